@@ -1,0 +1,1 @@
+"""The nouns: one module for each stage, frozen, without behaviour."""

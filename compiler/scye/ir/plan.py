@@ -1,0 +1,259 @@
+"""Stage 4b, the cutting plan: pieces, seams and proofs of one expanded recipe, in terms of its nodes."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from scye.ir.equations import Ref
+from scye.ir.syntax import Expr
+from scye.source import Span
+
+CornerTreatment = Literal["extended", "mirrored", "blunt", "stepped", "mitred"]
+
+
+@dataclass(frozen=True, slots=True)
+class BoundaryPlan:
+    """One line round a piece: `name` becomes the edge's name. `meets_next_at` is a point node that says
+    where it meets the following line, when the recipe gives one."""
+
+    name: str
+    line: Ref
+    span: Span
+    meets_next_at: Ref | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CutPlan:
+    """`count` cloth pieces; how: a mirrored pair, on a fold (`fold` names the edge), single right side up,
+    or plain copies; `layers` in the maker's words (self, lining, ...)."""
+
+    count: int
+    how: Literal["pair", "fold", "single", "plain"]
+    fold: str | None
+    layers: tuple[str, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class AllowPlan:
+    """An allowance for an edge, or for a stretch of it between two points. `width` None means net."""
+
+    edge: str
+    width: Ref | None
+    start: Ref | None
+    end: Ref | None
+    turned_back: bool
+    finish: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class CornerPlan:
+    first: str
+    second: str
+    treatment: CornerTreatment
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class NotchPlan:
+    """A notch asked for on an edge, at a point node or where a line node crosses the edge."""
+
+    edge: str
+    point: Ref | None
+    line: Ref | None
+    strokes: int
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class DrillPlan:
+    point: Ref
+    text: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class DartPlan:
+    """A dart of the draft. Edge darts have `edge_line` (the line its mouth sits on), `mouth` (the middle
+    of the mouth on that line), `apex` (the pivot), `short` (how far the stitching stops before it), and
+    `intake` or `angle`. Double-pointed darts have `start`, `end` and stations (level line, amount).
+
+    `pressed` is a direction node: the way the fulness is pressed.
+    """
+
+    name: str
+    draft: str
+    edge_line: Ref | None
+    mouth: Ref | None
+    apex: Ref | None
+    short: Ref | None
+    intake: Ref | None
+    angle: Ref | None
+    start: Ref | None
+    end: Ref | None
+    stations: tuple[tuple[Ref, Ref, str], ...]  # (point on the dart's centre, amount, level's name)
+    pressed: Ref | None
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class MovePlan:
+    """Move `share` (None: all) of a dart to an edge of the piece at a point; the new dart's name."""
+
+    dart: str
+    share: Ref | None
+    edge: str
+    point: Ref
+    new_name: str
+    pressed: Ref | None
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class PiecePlan:
+    name: str
+    title: str
+    draft: str  # the draft whose lines bound it (for girths)
+    boundary: tuple[BoundaryPlan, ...]
+    cuts: tuple[CutPlan, ...]
+    grain: Ref | None  # a direction node
+    bias: bool
+    allowances: tuple[AllowPlan, ...]
+    corners: tuple[CornerPlan, ...]
+    notches: tuple[NotchPlan, ...]
+    drills: tuple[DrillPlan, ...]
+    moves: tuple[MovePlan, ...]
+    labels: tuple[str, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class SidePlan:
+    """One stretch of a seam's side: an edge of a piece, walked as its line was drawn unless reversed."""
+
+    piece: str
+    edge: str
+    reversed: bool
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class MatchPlan:
+    """A pair of notches: where `line` crosses both sides; or point `first` on the first side with `second`
+    on the second; or at `distance` along both sides from the seam's start or end."""
+
+    name: str
+    line: Ref | None
+    first: Ref | None
+    second: Ref | None
+    distance: Ref | None
+    origin: Literal["start", "end"]
+    strokes: int
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class EasingPlan:
+    """The first side is longer by `amount`, all of it between two matches (None: anywhere)."""
+
+    amount: Ref
+    between: tuple[str, str] | None
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class SewPlan:
+    """A seam. With `to_pair` the second side is the same edge on the mirrored twin."""
+
+    letter: str
+    first: tuple[SidePlan, ...]
+    second: tuple[SidePlan, ...]
+    to_pair: bool
+    easings: tuple[EasingPlan, ...]
+    matches: tuple[MatchPlan, ...]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class MeasuredOnPieces:
+    """A term of a proof that is measured on the finished pieces, darts closed.
+
+    what: `girth` sums every piece of the line's draft, both sides; `width` is one piece.
+    """
+
+    what: Literal["girth", "width"]
+    line: Ref
+    line_name: str
+    draft: str
+    piece: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class ProveTerm:
+    """sign * value, where the value is a node or is measured on the pieces."""
+
+    sign: float
+    value: Ref | MeasuredOnPieces
+
+
+@dataclass(frozen=True, slots=True)
+class ProvePlan:
+    """left (sum of terms) = right (sum of terms) within a tolerance (mm, or a plain number)."""
+
+    title: str
+    left: tuple[ProveTerm, ...]
+    relation: Literal["=", "<=", ">="]
+    right: tuple[ProveTerm, ...]
+    within: Ref | None
+    left_expr: Expr
+    right_expr: Expr
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class KeepPlan:
+    """`keep` (a caution) or `require` (a failure): `title` names the value for the message."""
+
+    title: str
+    value: Ref
+    relation: Literal["at most", "at least"]
+    limit: Ref
+    limit_name: str
+    advice: str
+    require: bool
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class ReportPlan:
+    title: str
+    value: Ref
+    share_of: Ref | None
+    share_name: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class CautionPlan:
+    name: str
+    condition: Ref | None
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class CuttingPlan:
+    title: str
+    slug: str
+    edition: str
+    headings: tuple[tuple[str, str], ...]
+    pieces: tuple[PiecePlan, ...]
+    darts: tuple[DartPlan, ...]
+    seams: tuple[SewPlan, ...]
+    proofs: tuple[ProvePlan, ...]
+    keeps: tuple[KeepPlan, ...]
+    reports: tuple[ReportPlan, ...]
+    cautions: tuple[CautionPlan, ...]
+    seam_warn: Ref | None
+    seam_fail: Ref | None
