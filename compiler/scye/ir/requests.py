@@ -1,0 +1,69 @@
+"""What the command line asks of the compiler, and what it gets back."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from enum import IntEnum
+from pathlib import Path
+
+from scye.diagnostics.model import Diagnostic
+from scye.ir.people import DisplayUnit
+
+# A style choice set on the command line: its name and the text after the equals sign.
+Setting = tuple[str, str]
+
+# Told one short line at each stage of long work ("drafting wren, 3 of 10").
+Say = Callable[[str], None]
+
+
+class ExitCode(IntEnum):
+    """What a command answers to the shell: all well, findings that fail, or bad input."""
+
+    GOOD = 0
+    FINDINGS = 1
+    BAD_INPUT = 2
+
+
+@dataclass(frozen=True, slots=True)
+class BuildRequest:
+    """Draft a recipe for some bodies: either `cards`, or the `sizes` of a `chart` (none named: every size).
+
+    `units` is the unit of the printed figures; None leaves it to the card or chart.
+    """
+
+    recipe: Path
+    cards: tuple[Path, ...]
+    chart: Path | None
+    sizes: tuple[str, ...]
+    settings: tuple[Setting, ...]
+    units: DisplayUnit | None
+    out: Path
+
+
+@dataclass(frozen=True, slots=True)
+class CheckRequest:
+    """Read a recipe and say what is wrong with it, without a body."""
+
+    recipe: Path
+
+
+@dataclass(frozen=True, slots=True)
+class TraceRequest:
+    """Show how one named amount or point of a recipe comes about for one body."""
+
+    recipe: Path
+    name: str
+    card: Path
+    settings: tuple[Setting, ...]
+    units: DisplayUnit | None
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a command did: `lines` are for the maker to read, `files` the names written into the folder."""
+
+    diagnostics: tuple[Diagnostic, ...]
+    exit_code: ExitCode
+    lines: tuple[str, ...] = ()
+    files: tuple[str, ...] = ()
