@@ -48,10 +48,8 @@ class MissingFile(CommandMistake):
     near: tuple[str, ...] = ()
 
     def seen(self) -> str:
-        return f"there is no file `{self.name}`"
-
-    def expected(self) -> str:
-        return f"there is no folder `{self.folder_missing}` either" if self.folder_missing else ""
+        folder = f", for there is no folder `{self.folder_missing}`" if self.folder_missing else ""
+        return f"there is no file `{self.name}`{folder}"
 
     def attempt(self) -> str:
         return did_you_mean(self.near)
@@ -373,7 +371,7 @@ class WhichBodies(CommandMistake):
         return self.what
 
     def expected(self) -> str:
-        return "cards (`--body CARD.yaml`, once for each) or one chart (`--chart CHART.yaml --sizes 10,12,14`)"
+        return "cards, each after its own `--body`, or one chart after `--chart`"
 
 
 @dataclass(frozen=True, kw_only=True)

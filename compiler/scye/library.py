@@ -1,0 +1,211 @@
+"""Finding and reading texts: recipes, methods files, cards, charts and stdlib.
+
+Every mistake with a file comes back as a diagnostic in place of what was asked for.
+"""
+
+from __future__ import annotations
+
+import difflib
+import os
+import re
+import stat
+from collections.abc import Iterable
+from dataclasses import replace
+from pathlib import Path
+
+from scye.diagnostics.command import (
+    CannotRead,
+    FileTooLarge,
+    FolderNotFile,
+    LeadsOutside,
+    MethodsNameRefused,
+    MissingFile,
+    MissingMethods,
+    MissingRecipe,
+    NotARecipe,
+    NotPlainText,
+)
+from scye.diagnostics.model import Diagnostic
+from scye.source import Source, Span
+
+RECIPE_ENDING = ".scye"
+# In bytes. The longest recipes run to some 50 kB; a card or chart of every size there is to less.
+SIZE_LIMIT = 1_000_000
+
+_PACKAGE = Path(__file__).resolve().parent
+_PLAIN_NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]{0,63}")
+
+
+def find_stdlib() -> Path:
+    """The folder of standard methods and measures: inside the installed package, else the checkout's own.
+
+    Two steps, because a wheel carries stdlib within the package but a checkout that is installed to be
+    edited does not.
+    """
+    within = _PACKAGE / "stdlib"
+    return within if within.is_dir() else _PACKAGE.parent.parent / "stdlib"
+
+
+# --- reading ------------------------------------------------------------------------------------
+
+
+def read_source(path: Path, *, limit: int = SIZE_LIMIT) -> Source | Diagnostic:
+    """The text of a file, named as the maker would name it; line breaks of every kind become `\\n`."""
+    data = _read_bytes(path, limit)
+    if isinstance(data, Diagnostic):
+        return data
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError as trouble:
+        return NotPlainText(name=shown_name(path), line=_line_of(data, trouble.start))
+    if "\0" in text:
+        return NotPlainText(name=shown_name(path), line=_line_of(data, data.index(0)))
+    return Source(shown_name(path), text.replace("\r\n", "\n").replace("\r", "\n"))
+
+
+def _read_bytes(path: Path, limit: int) -> bytes | Diagnostic:
+    name = shown_name(path)
+    try:
+        # What is not an ordinary file is not opened at all: opening a pipe would wait for ever.
+        mode = path.stat().st_mode
+        if stat.S_ISDIR(mode):
+            return FolderNotFile(name=name, wanted="a file", near=_files_within(path))
+        if not stat.S_ISREG(mode):
+            return CannotRead(name=name, why="it is not an ordinary file")
+        with path.open("rb") as file:
+            data = file.read(limit + 1)
+    except (FileNotFoundError, NotADirectoryError):
+        return _missing(path)
+    except (OSError, ValueError) as trouble:
+        return CannotRead(name=name, why=reason(trouble))
+    return FileTooLarge(name=name, limit=limit) if len(data) > limit else data
+
+
+def reason(trouble: OSError | ValueError) -> str:
+    """Why the machine refused, in plain words."""
+    match trouble:
+        case PermissionError():
+            return "you are not allowed to"
+        case OSError(strerror=str(words)):
+            return words[:1].lower() + words[1:]
+        case _:
+            return "its name can't be that of a file"
+
+
+def shown_name(path: Path) -> str:
+    """How the maker is told of a file: from where she stands if it lies below, stdlib by its own name."""
+    absolute = Path(os.path.abspath(path))
+    for folder, prefix in ((Path.cwd(), ""), (find_stdlib(), "stdlib/")):
+        if absolute.is_relative_to(folder):
+            return prefix + absolute.relative_to(folder).as_posix()
+    return path.as_posix()
+
+
+def _line_of(data: bytes, offset: int) -> int:
+    return data.count(b"\n", 0, offset) + 1
+
+
+def _missing(path: Path) -> MissingFile:
+    parent = path.parent
+    if not os.path.isdir(parent):
+        return MissingFile(name=shown_name(path), folder_missing=shown_name(parent))
+    beside = [parent / name for name in _near(path.name, _names(parent, path.suffix))]
+    return MissingFile(name=shown_name(path), near=tuple(map(shown_name, beside)))
+
+
+def _files_within(folder: Path) -> tuple[str, ...]:
+    """The first few texts of a folder, to be offered in its place."""
+    names = [*_names(folder, RECIPE_ENDING), *_names(folder, ".yaml")]
+    return tuple(shown_name(folder / name) for name in names[:3])
+
+
+def _names(folder: Path, ending: str) -> list[str]:
+    """Names in a folder with an ending, in order; none if the folder can't be looked into."""
+    try:
+        return sorted(name for name in os.listdir(folder) if name.endswith(ending))
+    except OSError:
+        return []
+
+
+def _near(name: str, names: Iterable[str]) -> tuple[str, ...]:
+    return tuple(difflib.get_close_matches(name, sorted(set(names)), n=3, cutoff=0.6))
+
+
+# --- recipes ------------------------------------------------------------------------------------
+
+
+def find_recipe(argument: str) -> Path | Diagnostic:
+    """The recipe that a word of the command line means.
+
+    A file ending in `.scye`; a folder holding one of the folder's name; or the name of a recipe in
+    `./recipes` (`recipes/NAME/NAME.scye` or `recipes/NAME.scye`), which may not lead out of that folder.
+    """
+    path = Path(argument)
+    if os.path.isdir(path):
+        return _recipe_of_folder(path)
+    if path.suffix == RECIPE_ENDING:
+        return path if os.path.exists(path) else _missing(path)
+    if os.path.exists(path):
+        return NotARecipe(name=shown_name(path))
+    return _recipe_by_name(argument)
+
+
+def _recipe_of_folder(folder: Path) -> Path | Diagnostic:
+    recipe = folder / (folder.resolve().name + RECIPE_ENDING)
+    if os.path.exists(recipe):
+        return recipe
+    return FolderNotFile(
+        name=shown_name(folder),
+        wanted=f"a recipe, or a folder that holds `{recipe.name}`",
+        near=tuple(shown_name(folder / other) for other in _names(folder, RECIPE_ENDING)[:3]),
+    )
+
+
+def _recipe_by_name(name: str) -> Path | Diagnostic:
+    shelf = Path("recipes")
+    if "/" not in name and "\\" not in name:
+        for candidate in (shelf / name / f"{name}{RECIPE_ENDING}", shelf / f"{name}{RECIPE_ENDING}"):
+            if os.path.lexists(candidate):
+                return _kept_within(candidate, shelf)
+    known = [other.removesuffix(RECIPE_ENDING) for other in _recipe_names(shelf)]
+    return MissingRecipe(name=name, near=_near(name, [*known, *_recipe_names(Path())]))
+
+
+def _recipe_names(folder: Path) -> list[str]:
+    """Files of recipes in a folder, and folders in it that hold a recipe of their own name."""
+    folders = [name for name in _names(folder, "") if _holds_its_own(folder / name)]
+    return [*folders, *_names(folder, RECIPE_ENDING)]
+
+
+def _holds_its_own(folder: Path) -> bool:
+    return os.path.exists(folder / f"{folder.name}{RECIPE_ENDING}")
+
+
+def _kept_within(path: Path, folder: Path) -> Path | Diagnostic:
+    """The path itself, unless links on the way lead out of the folder."""
+    try:
+        inside = path.resolve().is_relative_to(folder.resolve())
+    except (OSError, RuntimeError):  # links in a ring
+        inside = False
+    return path if inside else LeadsOutside(name=shown_name(path))
+
+
+# --- methods ------------------------------------------------------------------------------------
+
+
+def find_methods(name: str, beside: Path, *, span: Span | None = None) -> Path | Diagnostic:
+    """The file of methods that `use NAME` means: in the folder `beside` (the recipe's), then in stdlib.
+
+    Only plain names are looked for, and links that lead out of the two folders are refused, so a recipe
+    from a stranger reaches nothing else. `span` is the place of the `use`, for the diagnostics.
+    """
+    if not _PLAIN_NAME.fullmatch(name):
+        return MethodsNameRefused(name=name, span=span)
+    for folder in (beside, find_stdlib()):
+        candidate = folder / f"{name}{RECIPE_ENDING}"
+        if os.path.lexists(candidate):
+            found = _kept_within(candidate, folder)
+            return replace(found, span=span) if isinstance(found, Diagnostic) else found
+    known = [*_names(beside, RECIPE_ENDING), *_names(find_stdlib(), RECIPE_ENDING)]
+    near = _near(name, (other.removesuffix(RECIPE_ENDING) for other in known))
+    return MissingMethods(name=name, near=near, span=span)
