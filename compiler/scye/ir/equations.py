@@ -26,6 +26,13 @@ class Constant:
 
 
 @dataclass(frozen=True, slots=True)
+class Alias:
+    """The same thing under another name."""
+
+    a: Ref
+
+
+@dataclass(frozen=True, slots=True)
 class Taken:
     """A measure of the body; where the card has none, the rule."""
 
@@ -128,6 +135,14 @@ class AngleOf:
 
 
 @dataclass(frozen=True, slots=True)
+class OffLine:
+    """How far a point lies off a line, signed: to its right as it was drawn is positive."""
+
+    point: Ref
+    line: Ref
+
+
+@dataclass(frozen=True, slots=True)
 class Sought:
     """An unknown of a `find`, between two bounds."""
 
@@ -164,10 +179,10 @@ class DirectionAlong:
 
 @dataclass(frozen=True, slots=True)
 class DirectionSquare:
-    """Square to a line at `at`, on the side of `toward`."""
+    """Square to a line at `at`, to the side that the direction `toward` leans to."""
 
     line: Ref
-    at: Ref | None
+    at: Ref
     toward: Ref
 
 
@@ -359,6 +374,7 @@ class PanelEdge:
 
 Operation = (
     Constant
+    | Alias
     | Taken
     | Chosen
     | Negated
@@ -375,6 +391,7 @@ Operation = (
     | DistanceOf
     | RiseOf
     | AngleOf
+    | OffLine
     | Sought
     | Held
     | Fixed

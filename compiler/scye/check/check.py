@@ -1,0 +1,458 @@
+"""Check: kinds of every statement, before anything is drawn.
+
+Reads a program. Adds nothing to it; answers the list of mistakes of kind and of unknown names. Guarantees
+to the expander: with no error, every name stands for something of the kind its place wants.
+"""
+
+from __future__ import annotations
+
+from scye.check.kinds import Kinds
+from scye.check.lookup import Typed, reachable
+from scye.diagnostics.kinds import (
+    ArgumentTrouble,
+    ChoiceTrouble,
+    EdgeUnknown,
+    PieceTrouble,
+    SeamUnclear,
+)
+from scye.diagnostics.model import Diagnostic, Label
+from scye.diagnostics.suggest import nearest
+from scye.ir import syntax as s
+from scye.ir.program import PARAMETER_KINDS, Program, Scope
+from scye.units.quantity import Kind
+
+
+def check(program: Program) -> list[Diagnostic]:
+    """Every mistake of kind in the recipe and in the methods it may draw by."""
+    found: list[Diagnostic] = []
+    checker = _Statements(program, found)
+    checker.body(program.recipe.body, program.root)
+    for entry in program.methods.values():
+        checker.body(entry.method.body, entry.scope)
+        checker.method(entry.method, entry.scope)
+    return found
+
+
+class _Statements:
+    """Walks the statements of every scope; each kind of statement has its own short method."""
+
+    def __init__(self, program: Program, found: list[Diagnostic]) -> None:
+        self.program = program
+        self.found = found
+        self.kinds = Kinds(program, found)
+
+    def body(self, body: tuple[s.Statement, ...], scope: Scope) -> None:
+        for statement in body:
+            self.statement(statement, scope)
+
+    def statement(self, statement: s.Statement, scope: Scope) -> None:
+        k = self.kinds
+        match statement:
+            case s.Needs(items=items):
+                for need in items:
+                    if need.otherwise is not None and (kind := self.program.measures.get(need.name.text)):
+                        k.want(need.otherwise, scope, (kind,), kind.value)
+            case s.Choose():
+                self._choose(statement, scope)
+            case s.Let():
+                k.value(statement, scope)
+            case s.Draft(name=name, body=body):
+                self.body(body, scope.drafts[name.text])
+            case s.Guide(place=place, base=base, moves=moves):
+                self._guide(place, base, scope)
+                k.moves(moves, scope)
+            case s.Mark(place=place):
+                k.place(place, scope)
+            case s.StraightLine(points=points):
+                for place in points:
+                    k.place(place, scope)
+            case s.LineAs(value=value):
+                k.line(value, scope)
+            case s.Curve():
+                self._curve(statement, scope)
+            case s.PanelLine(centre=centre, stations=stations, left_share=share):
+                k.line(centre, scope)
+                self._stations(stations, scope)
+                if share is not None:
+                    k.want(share, scope, (Kind.PERCENT, Kind.NUMBER), "percentage")
+            case s.Dart():
+                self._dart(statement, scope)
+            case s.Find():
+                self._find(statement, scope)
+            case s.When(condition=condition, body=body, otherwise=otherwise):
+                k.condition(condition, scope)
+                self.body(body, scope)
+                self.body(otherwise, scope)
+            case s.Repeat(first=first, last=last, body=body):
+                k.want(first, scope, (Kind.NUMBER,), "number")
+                k.want(last, scope, (Kind.NUMBER,), "number")
+                self.body(body, scope)
+            case s.Draw():
+                self._draw(statement, scope)
+            case s.Piece():
+                self._piece(statement, scope)
+            case s.Sew():
+                self._sew(statement, scope)
+            case s.Prove():
+                self._prove(statement, scope)
+            case s.Keep(value=value, limit=limit):
+                typed = k.amount(value, scope)
+                if typed.kind is not None:
+                    k.want(limit, scope, (typed.kind,), typed.kind.value)
+            case s.Report(value=value, share_of=share_of):
+                k.amount(value, scope)
+                if share_of is not None:
+                    k.amount(share_of, scope)
+            case s.Caution(condition=condition_or_none):
+                if condition_or_none is not None:
+                    k.condition(condition_or_none, scope)
+            case s.SeamTolerance(warn=warn, fail=fail):
+                k.length(warn, scope)
+                k.length(fail, scope)
+            case s.Begin() | s.Use() | s.Method():
+                pass
+
+    # --- drawing ---------------------------------------------------------------------------
+
+    def _guide(self, place: s.Place | None, base: s.Name | None, scope: Scope) -> None:
+        if place is not None:
+            self.kinds.place(place, scope)
+        if base is not None:
+            typed = self.kinds.lookup.typed(base, scope)
+            if typed.many or typed.kind not in (None, Kind.POINT, Kind.LINE):
+                self.kinds.wrong(base.span, typed, "point, level or plumb")
+
+    def _curve(self, curve: s.Curve, scope: Scope) -> None:
+        k = self.kinds
+        k.place(curve.start, scope)
+        k.place(curve.end, scope)
+        for direction in (curve.leaving, curve.arriving):
+            if direction is not None:
+                k.direction(direction, scope)
+        for through in curve.through:
+            self._through(through, scope)
+        if curve.bow is not None:
+            self._bow(curve.bow, scope)
+        if curve.length is not None:
+            k.length(curve.length, scope)
+        if curve.fulness is not None:
+            k.want(curve.fulness, scope, (Kind.NUMBER, Kind.PERCENT), "number")
+
+    def _through(self, through: s.Through, scope: Scope) -> None:
+        if through.place is not None:
+            self.kinds.place(through.place, scope)
+        if through.each is not None:
+            typed = self.kinds.lookup.typed(through.each, scope)
+            if typed.kind is not None and (typed.kind is not Kind.POINT or not typed.many):
+                self.kinds.wrong(through.each.span, typed, "row of points")
+        if through.going is not None:
+            self.kinds.direction(through.going, scope)
+
+    def _bow(self, bow: s.Bow, scope: Scope) -> None:
+        self.kinds.length(bow.depth, scope)
+        if bow.at is not None:
+            self.kinds.want(bow.at, scope, (Kind.PERCENT, Kind.NUMBER), "percentage")
+        match bow.side:
+            case s.Cardinal() | s.AlongLine() | s.SquareTo() | s.Toward() | s.Turned() | s.Bisecting():
+                self.kinds.direction(bow.side, scope)
+            case place:
+                self.kinds.place(place, scope)
+
+    def _stations(self, stations: tuple[s.Station, ...], scope: Scope) -> None:
+        for station in stations:
+            self.kinds.line(station.line, scope)
+            self.kinds.length(station.amount, scope)
+
+    def _dart(self, dart: s.Dart, scope: Scope) -> None:
+        k = self.kinds
+        if dart.edge is not None:
+            k.line_name(dart.edge, scope)
+        for place in (dart.mouth, dart.apex, dart.start, dart.end):
+            if place is not None:
+                k.place(place, scope)
+        for length in (dart.short, dart.intake):
+            if length is not None:
+                k.length(length, scope)
+        if dart.angle is not None:
+            k.want(dart.angle, scope, (Kind.ANGLE,), "angle")
+        if dart.pressed is not None:
+            k.direction(dart.pressed, scope)
+        self._stations(dart.stations, scope)
+
+    def _find(self, find: s.Find, scope: Scope) -> None:
+        k = self.kinds
+        for unknown in find.unknowns:
+            low, high = k.amount(unknown.low, scope), k.amount(unknown.high, scope)
+            if low.kind is not None and high.kind is not low.kind:
+                k.want(unknown.high, scope, (low.kind,), low.kind.value)
+        for condition in find.conditions:
+            self._so_that(condition, scope)
+
+    def _so_that(self, condition: s.SoThat, scope: Scope) -> None:
+        k = self.kinds
+        if condition.relation == "=":
+            typed = k.amount(condition.left, scope)  # type: ignore[arg-type]
+            if typed.kind is not None:
+                k.want(condition.right, scope, (typed.kind,), typed.kind.value)  # type: ignore[arg-type]
+            return
+        k.place(condition.left, scope)  # type: ignore[arg-type]
+        if condition.relation == "on":
+            k.line(condition.right, scope)  # type: ignore[arg-type]
+        else:
+            k.place(condition.right, scope)  # type: ignore[arg-type]
+
+    # --- choices and methods ---------------------------------------------------------------
+
+    def _choose(self, choice: s.Choose, scope: Scope) -> None:
+        name = choice.name.text
+        if isinstance(choice.default, str):
+            words = tuple(w.text for w in choice.words)
+            if words and choice.default not in words:
+                said = f"`{choice.default}` is not one of the words of `{name}`: {', '.join(words)}"
+                self.found.append(ChoiceTrouble(span=choice.name.span, said=said))
+            return
+        typed = self.kinds.amount(choice.default, scope)
+        for bound in (choice.low, choice.high):
+            if bound is not None and typed.kind is not None:
+                self.kinds.want(bound, scope, (typed.kind,), typed.kind.value)
+        self._choice_range(choice)
+
+    def _choice_range(self, choice: s.Choose) -> None:
+        parts = (choice.default, choice.low, choice.high)
+        values = [p.quantity.inside for p in parts if isinstance(p, s.Amount)]
+        if len(values) == 3 and not values[1] <= values[0] <= values[2]:
+            low, high = choice.low, choice.high
+            text = choice.default.span.text if isinstance(choice.default, s.Amount) else ""
+            said = f"{text} lies outside {low.span.text if low else ''} to {high.span.text if high else ''}"
+            self.found.append(
+                ChoiceTrouble(span=choice.span, said=said, hint="change the default or widen the range")
+            )
+
+    def _draw(self, draw: s.Draw, scope: Scope) -> None:
+        entry = self.program.methods.get(draw.method.text)
+        parameters = {p.name.text: p for p in entry.method.parameters} if entry else {}
+        given: dict[str, s.Argument] = {}
+        for argument in draw.arguments:
+            typed = self._argument(argument.value, scope)
+            if entry is None:
+                continue
+            name = argument.name.text
+            if name in given:
+                label = Label(given[name].span, "given here first")
+                said = f"`{name}` is given twice"
+                self.found.append(ArgumentTrouble(span=argument.name.span, said=said, labels=(label,)))
+            given[name] = argument
+            if name not in parameters:
+                near = nearest(name, sorted(parameters))
+                said = f"the method `{draw.method.text}` does not take `{name}`"
+                hint = f"did you mean `{near}`?" if near else "it takes " + ", ".join(parameters)
+                self.found.append(ArgumentTrouble(span=argument.name.span, said=said, hint=hint))
+            else:
+                self._fits(argument, typed, parameters[name])
+        for name, parameter in parameters.items():
+            if name not in given and parameter.default is None:
+                said = f"`{draw.method.text}` needs `{name}`"
+                wanted = f"a {parameter.kind}" + (f": {parameter.sentence.value}" if parameter.sentence else "")
+                hint = f"write `{name} = ...` on a line below"
+                self.found.append(ArgumentTrouble(span=draw.method.span, said=said, wanted=wanted, hint=hint))
+
+    def _argument(self, value: s.Expr | s.LineExpr | s.Place | s.Direction, scope: Scope) -> Typed:
+        match value:
+            case (
+                s.AtPoint() | s.Moved() | s.Meeting() | s.OnLine() | s.PartWay() | s.Foot() | s.MirroredPlace()
+                | s.TurnedPlace() | s.EndOf()
+            ):
+                self.kinds.place(value, scope)
+                return Typed(Kind.POINT)
+            case (
+                s.AtLine() | s.GuideThrough() | s.LineThrough() | s.RayFrom() | s.Sweep() | s.Joined() | s.Part()
+                | s.MirroredLine() | s.TurnedLine() | s.MovedLine() | s.Reversed()
+            ):
+                self.kinds.line(value, scope)
+                return Typed(Kind.LINE)
+            case s.Cardinal() | s.AlongLine() | s.SquareTo() | s.Toward() | s.Turned() | s.Bisecting():
+                self.kinds.direction(value, scope)
+                return Typed(Kind.DIRECTION)
+            case expr:
+                return self.kinds.expr(expr, scope)
+
+    def _fits(self, argument: s.Argument, typed: Typed, parameter: s.Parameter) -> None:
+        kind, many = PARAMETER_KINDS.get(parameter.kind, (None, False))
+        if typed.kind is None or kind is None:
+            return
+        if typed.kind is kind and typed.many == many:
+            return
+        if kind is Kind.LINE and typed.kind is Kind.POINT and many == typed.many:
+            self.kinds.wrong(argument.value.span, typed, parameter.kind)
+            return
+        if typed.kind is Kind.NUMBER and kind in (Kind.LENGTH, Kind.ANGLE) and not typed.many:
+            self.kinds.missing_unit(argument.value, kind)  # type: ignore[arg-type]
+            return
+        self.kinds.wrong(argument.value.span, typed, parameter.kind)
+
+    def method(self, method: s.Method, scope: Scope) -> None:
+        """What a method says it gives must be made in it, of that kind."""
+        for parameter in method.parameters:
+            if parameter.default is not None:
+                self.kinds.expr(parameter.default, scope)
+        for gives in method.gives:
+            part = s.NamePart(gives.name.span, gives.name.text)
+            typed = self.kinds.lookup.typed(s.Name(gives.name.span, (part,)), scope)
+            wanted = gives.kind.removesuffix("s")
+            if typed.kind is not None and typed.kind.value != wanted:
+                self.kinds.wrong(gives.name.span, typed, gives.kind)
+
+    # --- pieces and seams ------------------------------------------------------------------
+
+    def _piece(self, piece: s.Piece, scope: Scope) -> None:
+        bounded = [c for c in piece.clauses if isinstance(c, s.Bounded)]
+        edges: list[str] = []
+        for clause in bounded[:1]:
+            edges = self._boundaries(clause, scope)
+        self._counted(piece, bounded)
+        for clause in piece.clauses:
+            self._clause(piece, clause, edges, scope)
+
+    def _boundaries(self, bounded: s.Bounded, scope: Scope) -> list[str]:
+        edges: list[str] = []
+        for name in bounded.names:
+            before = len(self.found)
+            self.kinds.line_name(name, scope, or_point=True)
+            if len(self.found) == before and self.kinds.lookup.typed(name, scope).kind is not Kind.POINT:
+                edges.append(self._edge_text(name, scope))
+            elif len(self.found) > before:
+                edges.append(self._edge_text(name, scope))
+        return edges
+
+    def _edge_text(self, name: s.Name, scope: Scope) -> str:
+        """The edge that a boundary's line becomes: its name without its draft."""
+        first = reachable(name.parts[0].text, scope)
+        whole = name_text(name)
+        if first and first[0].kind is Kind.DRAFT and len(name.parts) > 1:
+            return whole.split(".", 1)[1]
+        return whole
+
+    def _counted(self, piece: s.Piece, bounded: list[s.Bounded]) -> None:
+        name = piece.name.text
+        if not bounded:
+            self._trouble(piece, f"the piece `{name}` does not say what bounds it", "add `bounded by ...`")
+        if len(bounded) > 1:
+            self._trouble(piece, f"the piece `{name}` says twice what bounds it", "keep one `bounded by`")
+        if not any(isinstance(c, s.Cut) for c in piece.clauses):
+            hint = "add `cut pair of self`, `cut 1 of self on fold at ...` or the like"
+            self._trouble(piece, f"the piece `{name}` does not say how many to cut", hint)
+        if not any(isinstance(c, s.Grain) for c in piece.clauses):
+            self._trouble(piece, f"the piece `{name}` has no grain", "add `grain along ...` or `grain down`")
+
+    def _trouble(self, piece: s.Piece, said: str, hint: str) -> None:
+        self.found.append(PieceTrouble(span=piece.name.span, said=said, hint=hint))
+
+    def _clause(self, piece: s.Piece, clause: s.PieceClause, edges: list[str], scope: Scope) -> None:
+        k = self.kinds
+        match clause:
+            case s.Grain(direction=direction):
+                if direction is not None:
+                    k.direction(direction, scope)
+            case s.Cut(fold=fold):
+                if fold is not None:
+                    self._edge(piece, fold, edges)
+            case s.Allow(width=width, edges=names, start=start, end=end):
+                if width is not None:
+                    k.length(width, scope)
+                for name in names:
+                    self._edge(piece, name, edges)
+                for place in (start, end):
+                    if place is not None:
+                        k.place(place, scope)
+            case s.Corner(first=first, second=second):
+                self._edge(piece, first, edges)
+                self._edge(piece, second, edges)
+            case s.Notch(edge=edge, place=place_or_line):
+                self._edge(piece, edge, edges)
+                self._argument(place_or_line, scope)
+            case s.Drill(place=place):
+                k.place(place, scope)
+            case s.MoveDart(dart=dart, share=share, edge=edge, place=place, pressed=pressed):
+                self._move(piece, dart, share, scope)
+                self._edge(piece, edge, edges)
+                k.place(place, scope)
+                if pressed is not None:
+                    k.direction(pressed, scope)
+            case s.Bounded() | s.LabelLine():
+                pass
+
+    def _move(self, piece: s.Piece, dart: s.Name, share: s.Expr | None, scope: Scope) -> None:
+        opened = {c.name.text for c in piece.clauses if isinstance(c, s.MoveDart) and c.name is not None}
+        if name_text(dart) not in opened:
+            typed = self.kinds.lookup.typed(dart, scope)
+            if typed.kind not in (None, Kind.DART):
+                self.kinds.wrong(dart.span, typed, "dart")
+        if share is not None:
+            self.kinds.want(share, scope, (Kind.PERCENT, Kind.NUMBER), "percentage")
+
+    def _edge(self, piece: s.Piece, name: s.Name, edges: list[str]) -> None:
+        text = name_text(name)
+        if edges and text not in edges and name.parts[0].text not in self.program.forgiven:
+            near = nearest(text, edges)
+            self.found.append(
+                EdgeUnknown(span=name.span, piece=piece.name.text, edge=text, edges=tuple(edges), near=near)
+            )
+
+    def _sew(self, sew: s.Sew, scope: Scope) -> None:
+        for reference in (*sew.first, *sew.second):
+            self._edge_reference(reference, scope)
+        known = [m.name.text for m in sew.matches if m.name is not None]
+        known += [name_text(m.line.name) for m in sew.matches if isinstance(m.line, s.AtLine)]
+        for match in sew.matches:
+            self._match(match, scope)
+        for easing in sew.easings:
+            self.kinds.length(easing.amount, scope)
+            for ident in easing.between or ():
+                if ident.text not in known:
+                    near = nearest(ident.text, known)
+                    hint = f"did you mean `{near}`?" if near else "name a notch by `match ... called ...`"
+                    said = f"no notch of this seam is called `{ident.text}`"
+                    self.found.append(SeamUnclear(span=ident.span, said=said, hint=hint))
+
+    def _edge_reference(self, reference: s.EdgeRef, scope: Scope) -> None:
+        name = reference.name
+        symbols = reachable(name.parts[0].text, scope)
+        if symbols and isinstance(symbols[0].statement, s.Piece):
+            piece = symbols[0].statement
+            if len(name.parts) == 1:
+                said = f"`{name.span.text}` is a whole piece"
+                hint = f"say which edge, as `{name.span.text}.side`"
+                self.found.append(SeamUnclear(span=name.span, said=said, hint=hint))
+                return
+            rest = s.Name(name.span, name.parts[1:])
+            bounds = [c for c in piece.clauses if isinstance(c, s.Bounded)]
+            edges = [self._edge_text(n, scope) for c in bounds for n in c.names]
+            self._edge(piece, rest, edges)
+            return
+        typed = self.kinds.lookup.typed(name, scope)
+        if typed.kind not in (None, Kind.LINE, Kind.PANEL_LINE):
+            self.kinds.wrong(name.span, typed, "edge of a piece")
+
+    def _match(self, match: s.Match, scope: Scope) -> None:
+        if match.line is not None:
+            self.kinds.line(match.line, scope)
+        for place in (match.first, match.second):
+            if place is not None:
+                self.kinds.place(place, scope)
+        if match.distance is not None:
+            self.kinds.length(match.distance, scope)
+
+    def _prove(self, prove: s.Prove, scope: Scope) -> None:
+        k = self.kinds
+        k.proving = True
+        left = k.amount(prove.left, scope)
+        if left.kind is not None:
+            k.want(prove.right, scope, (left.kind,), left.kind.value)
+        k.proving = False
+        if prove.within is not None and left.kind is not None:
+            k.want(prove.within, scope, (left.kind,), left.kind.value)
+
+
+def name_text(name: s.Name) -> str:
+    """A name as it is written, without spaces: the name of the edge that a line becomes."""
+    return "".join(name.span.text.split())

@@ -1,0 +1,422 @@
+"""The kind of every amount, place, direction and line, with a diagnostic wherever kinds do not go together."""
+
+from __future__ import annotations
+
+from typing import assert_never
+
+from scye.check.lookup import UNKNOWN, Lookup, Typed, reachable
+from scye.diagnostics.kinds import IndexTrouble, KindsDisagree, MissingUnit, NotAWord, OnlyInProof, WrongKind
+from scye.diagnostics.model import Diagnostic
+from scye.diagnostics.suggest import nearest
+from scye.ir import syntax as s
+from scye.ir.program import Program, Scope, Symbol
+from scye.source import Span
+from scye.units.quantity import Kind
+
+NUMBER = Typed(Kind.NUMBER)
+LENGTH = Typed(Kind.LENGTH)
+ANGLE = Typed(Kind.ANGLE)
+
+PLAIN = (Kind.NUMBER, Kind.PERCENT)
+AMOUNTS = (Kind.NUMBER, Kind.PERCENT, Kind.LENGTH, Kind.AREA, Kind.ANGLE)
+EXAMPLES = {Kind.LENGTH: "2 in or 5 cm", Kind.ANGLE: "20 deg", Kind.PERCENT: "35%", Kind.AREA: "a length times a length"}
+LINE_HINT = "a line is drawn by `line`, `curve`, `level` or `plumb`"
+
+
+class Kinds:
+    """Works out kinds in the scopes of one program. Each mistake is noted once, in `found`."""
+
+    def __init__(self, program: Program, found: list[Diagnostic]) -> None:
+        self.program = program
+        self.found = found
+        self.lookup = Lookup(program, found, self.kind_of_value)
+        self._values: dict[Span, Typed] = {}
+        self._under_way: set[Span] = set()
+        self.proving = False
+
+    # --- named amounts ---------------------------------------------------------------------
+
+    def kind_of_value(self, symbol: Symbol, scope: Scope) -> Kind | None:
+        """The kind of a symbol whose statement has to be asked: a named value, a choice, an unknown."""
+        home = self._home(symbol, scope)
+        match symbol.statement:
+            case s.Let() as let:
+                return self.value(let, home).kind
+            case s.Find(unknowns=unknowns):
+                low = next(u.low for u in unknowns if u.name.span == symbol.span)
+                return self._once(symbol.span, low, home).kind
+            case _:
+                return symbol.kind
+
+    def value(self, let: s.Let, scope: Scope) -> Typed:
+        return self._once(let.name.span, let.value, scope)
+
+    def _once(self, key: Span, expr: s.Expr, scope: Scope) -> Typed:
+        """The kind of a named amount, worked out once; a ring of names has no kind of its own."""
+        if key not in self._values:
+            if key in self._under_way:
+                return UNKNOWN
+            self._under_way.add(key)
+            self._values[key] = self.expr(expr, scope)
+            self._under_way.discard(key)
+        return self._values[key]
+
+    def _home(self, symbol: Symbol, scope: Scope) -> Scope:
+        """The scope that a symbol was entered in, seen from where it is used."""
+        here: Scope | None = scope
+        while here is not None:
+            for place in (here, *here.drafts.values()):
+                if any(entry is symbol for entry in place.symbols.get(symbol.name, ())):
+                    return place
+            here = here.parent
+        return scope
+
+    # --- amounts ---------------------------------------------------------------------------
+
+    def expr(self, expr: s.Expr, scope: Scope) -> Typed:
+        match expr:
+            case s.Amount(quantity=quantity):
+                return Typed(quantity.kind)
+            case s.Name():
+                return self.lookup.typed(expr, scope)
+            case s.Negative(operand=operand):
+                return self.amount(operand, scope)
+            case s.Arithmetic():
+                return self._arithmetic(expr, scope)
+            case s.Rounded(value=value, step=step):
+                typed = self.amount(value, scope)
+                self._same(typed, self.amount(step, scope), expr.span, "rounded to one another")
+                return typed
+            case s.LengthOf(line=line, start=start, end=end):
+                self.line(line, scope)
+                self._places(scope, start, end)
+                return LENGTH
+            case s.Distance(start=start, end=end) | s.Rise(start=start, end=end):
+                self._places(scope, start, end)
+                return LENGTH
+            case s.AngleBetween(first=first, second=second):
+                self.direction(first, scope)
+                self.direction(second, scope)
+                return ANGLE
+            case s.Extremum(items=items):
+                return self._alike(items, scope)
+            case s.SquareRoot(operand=operand):
+                typed = self.want(operand, scope, (Kind.AREA, Kind.NUMBER), "area or number")
+                return LENGTH if typed.kind is Kind.AREA else NUMBER
+            case s.Trig(which=which, operand=operand):
+                if which.startswith("arc"):
+                    self.want(operand, scope, PLAIN, "number")
+                    return ANGLE
+                self.want(operand, scope, (Kind.ANGLE,), "angle")
+                return NUMBER
+            case s.SumOf(items=items, first=first):
+                if first is not None:
+                    self.want(first, scope, (Kind.NUMBER,), "number")
+                return self._alike(items, scope)
+            case s.CountOf(items=items):
+                self._list(items, scope)
+                return NUMBER
+            case s.Conditional(value=value, condition=condition, otherwise=otherwise):
+                self.condition(condition, scope)
+                typed = self.amount(value, scope)
+                self._same(typed, self.amount(otherwise, scope), expr.span, "alternatives")
+                return typed
+            case s.ListOf(items=items):
+                return Typed(self._alike(items, scope).kind, many=True)
+            case s.Share():
+                return self._share(expr, scope)
+            case s.IntakesAt(line=line):
+                self.line(line, scope)
+                return LENGTH
+            case s.GirthAt(line=line):
+                return self._on_pieces(expr, line, "a girth", scope)
+            case s.WidthAt(line=line):
+                return self._on_pieces(expr, line, "the width of a piece", scope)
+            case s.TextValue():
+                return Typed(Kind.TEXT)
+            case _:
+                assert_never(expr)
+
+    def amount(self, expr: s.Expr, scope: Scope) -> Typed:
+        """The kind of something that must be one amount."""
+        return self.want(expr, scope, AMOUNTS, "amount")
+
+    def want(self, expr: s.Expr, scope: Scope, kinds: tuple[Kind, ...], wanted: str) -> Typed:
+        """The kind of an amount that must be one of `kinds`; says what is wrong if it is not."""
+        typed = self.expr(expr, scope)
+        if typed.many:
+            said = f"`{expr.span.text}` is a whole list"
+            self.found.append(IndexTrouble(span=expr.span, said=said, hint="say which one, as `[1]`, or `sum of` it"))
+            return Typed(typed.kind)
+        if typed.kind is None or typed.kind in kinds:
+            return typed
+        if typed.kind is Kind.NUMBER:
+            self.missing_unit(expr, kinds[0])
+        else:
+            self.wrong(expr.span, typed, wanted)
+        return UNKNOWN
+
+    def length(self, expr: s.Expr, scope: Scope) -> None:
+        self.want(expr, scope, (Kind.LENGTH,), "length")
+
+    def missing_unit(self, expr: s.Expr, kind: Kind) -> None:
+        example = EXAMPLES.get(kind, "it with a unit")
+        if isinstance(expr, s.Amount) and kind is Kind.LENGTH:
+            example = f"{expr.span.text} in or {expr.span.text} cm"
+        self.found.append(MissingUnit(span=expr.span, number=expr.span.text, kind=kind.value, example=example))
+
+    def wrong(self, span: Span, typed: Typed, wanted: str, hint: str = "") -> None:
+        kind = f"list of {typed.kind.value}s" if typed.many and typed.kind else typed.kind.value if typed.kind else ""
+        self.found.append(WrongKind(span=span, what=f"`{span.text}`", found_kind=kind, wanted=wanted, hint=hint))
+
+    def _arithmetic(self, expr: s.Arithmetic, scope: Scope) -> Typed:
+        left, right = self.amount(expr.left, scope), self.amount(expr.right, scope)
+        if left.kind is None or right.kind is None:
+            other = left.kind or right.kind
+            return Typed(other) if expr.op in "+-" else UNKNOWN
+        if expr.op in "+-":
+            return self._sum(expr, left.kind, right.kind)
+        kind = product(left.kind, right.kind) if expr.op == "*" else quotient(left.kind, right.kind)
+        if kind is None:
+            doing = "multiplied" if expr.op == "*" else "divided one by the other"
+            self._disagree(expr.span, left.kind, right.kind, doing)
+        return Typed(kind)
+
+    def _sum(self, expr: s.Arithmetic, left: Kind, right: Kind) -> Typed:
+        if left is right:
+            return Typed(left)
+        for kind, other, other_expr in ((left, right, expr.right), (right, left, expr.left)):
+            if other is Kind.NUMBER and kind in (Kind.LENGTH, Kind.ANGLE):
+                self.missing_unit(other_expr, kind)
+                return Typed(kind)
+        self._disagree(expr.span, left, right, "added" if expr.op == "+" else "taken one from the other")
+        return UNKNOWN
+
+    def _disagree(self, span: Span, left: Kind, right: Kind, doing: str) -> None:
+        self.found.append(KindsDisagree(span=span, left=left.value, right=right.value, doing=doing))
+
+    def _same(self, a: Typed, b: Typed, span: Span, doing: str) -> None:
+        if a.kind is not None and b.kind is not None and a.kind is not b.kind:
+            self._disagree(span, a.kind, b.kind, doing)
+
+    def _alike(self, items: tuple[s.Expr, ...], scope: Scope) -> Typed:
+        """Several amounts of one kind, or one list of them."""
+        if len(items) == 1:
+            typed = self.expr(items[0], scope)
+            if typed.many or typed.kind is None:
+                return Typed(typed.kind)
+        kinds = [self.amount(item, scope) for item in items]
+        known = [t for t in kinds if t.kind is not None]
+        for item, typed in zip(items, kinds, strict=True):
+            if known:
+                self._same(known[0], typed, item.span, "in one list")
+        return known[0] if known else UNKNOWN
+
+    def _list(self, items: s.Expr, scope: Scope) -> Typed:
+        typed = self.expr(items, scope)
+        if not typed.many and typed.kind is not None:
+            self.found.append(IndexTrouble(span=items.span, said=f"`{items.span.text}` is not a list"))
+        return Typed(typed.kind)
+
+    def _share(self, expr: s.Share, scope: Scope) -> Typed:
+        total = self.amount(expr.total, scope)
+        if expr.how == "evenly":
+            self.want(expr.parts[0], scope, (Kind.NUMBER,), "number")
+            return Typed(total.kind, many=True)
+        parts = self._alike(expr.parts, scope)
+        if expr.how == "by" and parts.kind not in (None, Kind.PERCENT):
+            hint = "for parts in proportion to lengths write `share ... in proportion ...`"
+            self.wrong(expr.parts[0].span, parts, "percentage", hint)
+        return Typed(total.kind, many=True)
+
+    def _on_pieces(self, expr: s.GirthAt | s.WidthAt, line: s.LineExpr, what: str, scope: Scope) -> Typed:
+        self.line(line, scope)
+        if isinstance(expr, s.WidthAt):
+            self.piece(expr.piece, scope)
+        if not self.proving:
+            self.found.append(OnlyInProof(span=expr.span, what=what))
+        return LENGTH
+
+    # --- conditions ------------------------------------------------------------------------
+
+    def condition(self, condition: s.Condition, scope: Scope) -> None:
+        match condition:
+            case s.Compare(left=left, right=right):
+                a, b = self.amount(left, scope), self.amount(right, scope)
+                if a.kind is Kind.LENGTH and b.kind is Kind.NUMBER:
+                    self.missing_unit(right, Kind.LENGTH)
+                else:
+                    self._same(a, b, condition.span, "compared")
+            case s.Is():
+                self._is(condition, scope)
+            case s.Truth(name=name):
+                typed = self.lookup.typed(name, scope)
+                if typed.kind not in (None, Kind.YESNO):
+                    self.wrong(name.span, typed, "choice of yes or no")
+            case s.Not(operand=operand):
+                self.condition(operand, scope)
+            case s.Both(left=first, right=second) | s.Either(left=first, right=second):
+                self.condition(first, scope)
+                self.condition(second, scope)
+            case _:
+                assert_never(condition)
+
+    def _is(self, condition: s.Is, scope: Scope) -> None:
+        typed = self.lookup.typed(condition.name, scope)
+        if typed.kind is Kind.YESNO and condition.word in ("yes", "no"):
+            return
+        if typed.kind not in (None, Kind.CHOICE):
+            self.wrong(condition.name.span, typed, "choice of words")
+            return
+        for symbol in reachable(condition.name.parts[0].text, scope)[:1]:
+            if isinstance(symbol.statement, s.Choose):
+                words = tuple(w.text for w in symbol.statement.words)
+                if condition.word not in words:
+                    name, word = symbol.name, condition.word
+                    near = nearest(word, words)
+                    self.found.append(
+                        NotAWord(span=condition.word_span, name=name, word=word, words=words, near=near)
+                    )
+
+    # --- places ----------------------------------------------------------------------------
+
+    def _places(self, scope: Scope, *places: s.Place | None) -> None:
+        for place in places:
+            if place is not None:
+                self.place(place, scope)
+
+    def place(self, place: s.Place, scope: Scope) -> None:
+        match place:
+            case s.AtPoint(name=name):
+                typed = self.lookup.typed(name, scope)
+                if typed.many or typed.kind not in (None, Kind.POINT):
+                    self.wrong(name.span, typed, "point", self._point_hint(typed))
+            case s.Moved(base=base, moves=moves):
+                self.place(base, scope)
+                self.moves(moves, scope)
+            case s.Meeting(first=first, second=second, nearest=near):
+                self.line(first, scope)
+                self.line(second, scope)
+                self._places(scope, near)
+            case s.OnLine(amount=amount, line=line, start=start):
+                self.want(amount, scope, (Kind.LENGTH, Kind.NUMBER, Kind.PERCENT), "length or share")
+                self.line(line, scope)
+                self._places(scope, start)
+            case s.PartWay(amount=amount, start=start, end=end):
+                self.want(amount, scope, (Kind.LENGTH, Kind.NUMBER, Kind.PERCENT), "length or share")
+                self._places(scope, start, end)
+            case s.Foot(place=base, line=line) | s.MirroredPlace(place=base, line=line):
+                self.place(base, scope)
+                self.line(line, scope)
+            case s.TurnedPlace(place=base, angle=angle, about=about):
+                self._places(scope, base, about)
+                self.want(angle, scope, (Kind.ANGLE,), "angle")
+            case s.EndOf(line=line):
+                self.line(line, scope)
+            case _:
+                assert_never(place)
+
+    def _point_hint(self, typed: Typed) -> str:
+        if typed.many:
+            return "say which one, as `[1]`"
+        if typed.kind is Kind.LINE:
+            return "name a point on it, or `start of` it, or `where` it `meets` another line"
+        return ""
+
+    def moves(self, moves: tuple[s.Move, ...], scope: Scope) -> None:
+        for move in moves:
+            self.direction(move.direction, scope)
+            self.length(move.amount, scope)
+
+    def direction(self, direction: s.Direction, scope: Scope) -> None:
+        match direction:
+            case s.Cardinal():
+                pass
+            case s.AlongLine(line=line):
+                self.line(line, scope)
+            case s.SquareTo(line=line, toward=toward):
+                self.line(line, scope)
+                self._places(scope, toward)
+            case s.Toward(place=place):
+                self.place(place, scope)
+            case s.Turned(base=base, angle=angle, toward=toward_way):
+                self.direction(base, scope)
+                self.want(angle, scope, (Kind.ANGLE,), "angle")
+                self.direction(toward_way, scope)
+            case s.Bisecting(first=first, second=second):
+                self.direction(first, scope)
+                self.direction(second, scope)
+            case _:
+                assert_never(direction)
+
+    # --- lines -----------------------------------------------------------------------------
+
+    def line(self, line: s.LineExpr, scope: Scope) -> None:
+        match line:
+            case s.AtLine(name=name):
+                self.line_name(name, scope)
+            case s.GuideThrough(place=place):
+                self.place(place, scope)
+            case s.LineThrough(first=first, second=second):
+                self._places(scope, first, second)
+            case s.RayFrom(place=place, direction=direction):
+                self.place(place, scope)
+                self.direction(direction, scope)
+            case s.Sweep(radius=radius, centre=centre):
+                self.length(radius, scope)
+                self.place(centre, scope)
+            case s.Joined(lines=lines):
+                for part in lines:
+                    self.line(part, scope)
+            case s.Part(line=base, start=start, end=end) | s.MovedLine(line=base, start=start, end=end):
+                self.line(base, scope)
+                self._places(scope, start, end)
+            case s.MirroredLine(line=base, axis=axis):
+                self.line(base, scope)
+                self.line(axis, scope)
+            case s.TurnedLine(line=base, angle=angle, about=about):
+                self.line(base, scope)
+                self.want(angle, scope, (Kind.ANGLE,), "angle")
+                self.place(about, scope)
+            case s.Reversed(line=base):
+                self.line(base, scope)
+            case _:
+                assert_never(line)
+
+    def line_name(self, name: s.Name, scope: Scope, *, or_point: bool = False) -> None:
+        """A name that must be a line (or, in a list of boundaries, a point)."""
+        typed = self.lookup.typed(name, scope)
+        if typed.kind is Kind.PANEL_LINE:
+            hint = f"say which edge: `{name.span.text}.left` or `{name.span.text}.right`"
+            self.wrong(name.span, typed, "line", hint)
+        elif typed.many or typed.kind not in ((None, Kind.LINE, Kind.POINT) if or_point else (None, Kind.LINE)):
+            self.wrong(name.span, typed, "line", "say which one, as `[1]`" if typed.many else LINE_HINT)
+
+    def piece(self, name: s.Name, scope: Scope) -> s.Piece | None:
+        """The piece that a name stands for."""
+        typed = self.lookup.typed(name, scope)
+        if typed.kind is Kind.PIECE:
+            for symbol in reachable(name.parts[0].text, scope):
+                if isinstance(symbol.statement, s.Piece):
+                    return symbol.statement
+        elif typed.kind is not None:
+            self.wrong(name.span, typed, "piece")
+        return None
+
+
+def product(a: Kind, b: Kind) -> Kind | None:
+    """The kind of a product, or None if there is none."""
+    if a in PLAIN and b in PLAIN:
+        return Kind.PERCENT if a is b is Kind.PERCENT else Kind.NUMBER
+    if a in PLAIN or b in PLAIN:
+        return b if a in PLAIN else a
+    return Kind.AREA if a is b is Kind.LENGTH else None
+
+
+def quotient(a: Kind, b: Kind) -> Kind | None:
+    """The kind of a quotient, or None if there is none."""
+    if b in PLAIN:
+        return Kind.NUMBER if a in PLAIN else a
+    if a is b:
+        return Kind.NUMBER
+    return Kind.LENGTH if a is Kind.AREA and b is Kind.LENGTH else None

@@ -1,0 +1,149 @@
+"""What a name means from where it stands, and of what kind it is."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+
+from scye.diagnostics.kinds import IndexTrouble
+from scye.diagnostics.model import Diagnostic
+from scye.diagnostics.names import NameUnclear, NotInReach, NotNeeded, UnknownName
+from scye.diagnostics.suggest import nearest
+from scye.ir import syntax as s
+from scye.ir.program import Program, Scope, Symbol
+from scye.units.quantity import Kind
+
+PANEL_PARTS = {"left": Kind.LINE, "right": Kind.LINE, "centre": Kind.LINE}
+DART_PARTS = {"point": Kind.POINT, "angle": Kind.ANGLE, "intake": Kind.LENGTH}
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """A kind, and whether it is a whole list of them. A kind of None is not known and agrees with all."""
+
+    kind: Kind | None
+    many: bool = False
+
+
+UNKNOWN = Typed(None)
+
+
+@dataclass(slots=True)
+class Lookup:
+    """Finds names in the scopes of one program. `kind_of_value` works out a named amount's kind."""
+
+    program: Program
+    found: list[Diagnostic]
+    kind_of_value: Callable[[Symbol, Scope], Kind | None]
+
+    def symbol(self, name: s.Name, scope: Scope) -> Symbol | None:
+        """The symbol of the name's first part; says so if there is none."""
+        first = name.parts[0]
+        symbols = reachable(first.text, scope)
+        if symbols:
+            return symbols[0]
+        elsewhere = [d for d in scope.drafts.values() if first.text in d.symbols]
+        if len(elsewhere) == 1:
+            return elsewhere[0].symbols[first.text][0]
+        if elsewhere:
+            names = tuple(d.name for d in elsewhere)
+            self.found.append(NameUnclear(span=first.span, name=first.text, drafts=names))
+        elif first.text not in self.program.forgiven:
+            self._complain(first, scope)
+        return None
+
+    def _complain(self, part: s.NamePart, scope: Scope) -> None:
+        if part.text in self.program.measures and scope.name not in self.program.methods:
+            self.found.append(NotNeeded(span=part.span, name=part.text))
+            return
+        near = nearest(part.text, sorted(set(names_in_reach(scope))))
+        self.found.append(UnknownName(span=part.span, name=part.text, near=near))
+
+    def typed(self, name: s.Name, scope: Scope) -> Typed:
+        """The kind of what the whole name stands for."""
+        symbol = self.symbol(name, scope)
+        if symbol is None:
+            return UNKNOWN
+        return self._walk(symbol, name, 0, scope)
+
+    def _walk(self, symbol: Symbol, name: s.Name, at: int, scope: Scope) -> Typed:
+        rest = name.parts[at + 1 :]
+        kind = symbol.kind
+        if kind is Kind.DRAFT and symbol.inner is not None and rest:
+            return self._into_draft(symbol.inner, name, at + 1)
+        typed = self._indexed(symbol, name.parts[at], scope)
+        if not rest:
+            return typed
+        if kind is Kind.DRAWN:
+            return self._given(symbol, rest[0], len(rest) > 1)
+        if kind is Kind.PANEL_LINE:
+            return self._part(symbol.name, rest[0], PANEL_PARTS, len(rest) > 1)
+        if kind is Kind.DART:
+            return self._part(symbol.name, rest[0], DART_PARTS, len(rest) > 1)
+        if kind is Kind.PIECE:
+            return Typed(Kind.PIECE)
+        return self._part(symbol.name, rest[0], {}, False)
+
+    def _into_draft(self, inner: Scope, name: s.Name, at: int) -> Typed:
+        part = name.parts[at]
+        symbols = inner.symbols.get(part.text)
+        if not symbols:
+            if part.text not in self.program.forgiven:
+                near = nearest(part.text, sorted(inner.symbols))
+                where = f" in the draft `{inner.name}`"
+                self.found.append(UnknownName(span=part.span, name=part.text, near=near, where=where))
+            return UNKNOWN
+        return self._walk(symbols[0], name, at, inner)
+
+    def _indexed(self, symbol: Symbol, part: s.NamePart, scope: Scope) -> Typed:
+        kind = symbol.kind if symbol.kind is not None else self.kind_of_value(symbol, scope)
+        row = symbol.many or symbol.family
+        if part.index is None:
+            return Typed(kind, many=row)
+        if not row:
+            said = f"`{symbol.name}` is a single {kind.value if kind else 'thing'}, not one of a row"
+            self.found.append(IndexTrouble(span=part.span, said=said, hint=f"write `{symbol.name}`"))
+        return Typed(kind)
+
+    def _given(self, symbol: Symbol, part: s.NamePart, more: bool) -> Typed:
+        entry = self.program.methods.get(symbol.method)
+        if entry is None:
+            return UNKNOWN
+        gives = {g.name.text: _given_kind(g.kind) for g in entry.method.gives}
+        if part.text in gives and not more:
+            kind, many = gives[part.text]
+            return Typed(kind, many and part.index is None)
+        self.found.append(NotInReach(span=part.span, name=symbol.name, part=part.text, has=tuple(gives)))
+        return UNKNOWN
+
+    def _part(self, owner: str, part: s.NamePart, has: dict[str, Kind], more: bool) -> Typed:
+        if part.text in has and not more:
+            return Typed(has[part.text])
+        self.found.append(NotInReach(span=part.span, name=owner, part=part.text, has=tuple(has)))
+        return UNKNOWN
+
+
+def _given_kind(word: str) -> tuple[Kind | None, bool]:
+    singular = word.removesuffix("s")
+    kinds = {k.value: k for k in (Kind.LENGTH, Kind.NUMBER, Kind.ANGLE, Kind.POINT, Kind.LINE, Kind.DIRECTION)}
+    kinds["percentage"] = Kind.PERCENT
+    return kinds.get(singular), word != singular
+
+
+def reachable(text: str, scope: Scope) -> list[Symbol]:
+    """The symbols of a name in this scope or the nearest one round it."""
+    here: Scope | None = scope
+    while here is not None:
+        if text in here.symbols:
+            return here.symbols[text]
+        here = here.parent
+    return []
+
+
+def names_in_reach(scope: Scope) -> Iterator[str]:
+    here: Scope | None = scope
+    while here is not None:
+        yield from here.symbols
+        here = here.parent
+    for draft in scope.drafts.values():
+        yield from draft.symbols

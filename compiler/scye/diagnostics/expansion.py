@@ -1,0 +1,244 @@
+"""Mistakes found when a recipe is unrolled for its choices: E401 to E499."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from scye.diagnostics.model import Diagnostic
+
+
+@dataclass(frozen=True, kw_only=True)
+class SharesDoNotClose(Diagnostic):
+    """The percentages of a `share ... by` do not come to 100 %, or a list holds another count than it should.
+
+    What is shared must all go somewhere: nothing is lost and nothing taken twice. `in proportion` has no
+    such rule, since it divides by the total of its parts.
+    """
+
+    code: ClassVar[str] = "E401"
+    title: ClassVar[str] = "shares that do not close"
+    total: str
+
+    def seen(self) -> str:
+        return f"the shares come to {self.total} %"
+
+    def expected(self) -> str:
+        return "100 % in all"
+
+    def attempt(self) -> str:
+        return "correct the shares, or write `in proportion`"
+
+
+@dataclass(frozen=True, kw_only=True)
+class TooMany(Diagnostic):
+    """A recipe would draw more than can be cut: a `repeat` runs too often, or there are too many things in all.
+
+    A `repeat` may run 200 times, a recipe may hold 20,000 things. No garment needs more; a slip of the pen does.
+    """
+
+    code: ClassVar[str] = "E402"
+    title: ClassVar[str] = "too many"
+    said: str
+    limit: str
+
+    def seen(self) -> str:
+        return self.said
+
+    def expected(self) -> str:
+        return self.limit
+
+
+@dataclass(frozen=True, kw_only=True)
+class NotKnownYet(Diagnostic):
+    """A `when`, a `repeat` or an index depends on something that is only known once a body is drafted.
+
+    How many panels there are, and whether there is a yoke, is settled by choices before anything is drawn.
+    Amounts that differ by body can be chosen between with `... if bust > 40 in otherwise ...`.
+    """
+
+    code: ClassVar[str] = "E403"
+    title: ClassVar[str] = "not known before drawing"
+    what: str
+
+    def seen(self) -> str:
+        return f"`{self.what}` is not known before drawing begins"
+
+    def expected(self) -> str:
+        return "choices and plain numbers only"
+
+
+@dataclass(frozen=True, kw_only=True)
+class OutOfRow(Diagnostic):
+    """An index asks for one that the row does not have, as the sixth of five panels."""
+
+    code: ClassVar[str] = "E404"
+    title: ClassVar[str] = "an index outside the row"
+    name: str
+    index: str
+    has: str
+
+    def seen(self) -> str:
+        return f"there is no `{self.name}[{self.index}]`"
+
+    def expected(self) -> str:
+        return self.has
+
+
+@dataclass(frozen=True, kw_only=True)
+class NotMadeHere(Diagnostic):
+    """A thing is used although, with these choices, the `when` that makes it does not apply.
+
+    Use it inside a `when` with the same condition, or make it in the `otherwise` arm as well.
+    """
+
+    code: ClassVar[str] = "E405"
+    title: ClassVar[str] = "made only under another choice"
+    name: str
+    choices: str
+
+    def seen(self) -> str:
+        return f"`{self.name}` is not made when {self.choices}" if self.choices else f"`{self.name}` is not made here"
+
+    def attempt(self) -> str:
+        return "use it inside the same `when`, or make it in both arms"
+
+
+@dataclass(frozen=True, kw_only=True)
+class MadeTwiceHere(Diagnostic):
+    """With these choices two statements make the same name."""
+
+    code: ClassVar[str] = "E406"
+    title: ClassVar[str] = "made twice under these choices"
+    name: str
+
+    def seen(self) -> str:
+        return f"`{self.name}` is made twice under these choices"
+
+    def attempt(self) -> str:
+        return "put the two into the two arms of one `when`"
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChoiceRefused(Diagnostic):
+    """A choice is set to something the recipe does not offer: outside its range, or none of its words.
+
+    The recipe's `choose` line states the range and says what the choice is for.
+    """
+
+    code: ClassVar[str] = "E407"
+    title: ClassVar[str] = "a choice the recipe does not offer"
+    name: str
+    text: str
+    offered: str
+    hint: str = ""
+
+    def seen(self) -> str:
+        return f"`{self.name}` can't be {self.text}"
+
+    def expected(self) -> str:
+        return self.offered
+
+    def attempt(self) -> str:
+        return self.hint
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChoiceUnknown(Diagnostic):
+    """A choice is set that the recipe does not have."""
+
+    code: ClassVar[str] = "E408"
+    title: ClassVar[str] = "a choice the recipe does not have"
+    name: str
+    near: str | None
+    offered: tuple[str, ...]
+
+    def seen(self) -> str:
+        return f"the recipe has no choice `{self.name}`"
+
+    def expected(self) -> str:
+        return "one of " + ", ".join(self.offered) if self.offered else "no choices: the recipe has none"
+
+    def attempt(self) -> str:
+        return f"did you mean `{self.near}`?" if self.near else ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class SideUnclear(Diagnostic):
+    """A point is marked `square to` a line without saying to which side.
+
+    Every line has two sides. `square to shoulder toward waist_point` says which.
+    """
+
+    code: ClassVar[str] = "E409"
+    title: ClassVar[str] = "which side"
+    line: str
+
+    def seen(self) -> str:
+        return f"square to `{self.line}`, but to which side?"
+
+    def attempt(self) -> str:
+        return "add `toward` and a point on that side"
+
+
+@dataclass(frozen=True, kw_only=True)
+class NoDraft(Diagnostic):
+    """Something is drawn in a draft that has no beginning, or a draft begins twice.
+
+    A draft starts from one point: `begin at nape`. All its other points are measured from there.
+    """
+
+    code: ClassVar[str] = "E410"
+    title: ClassVar[str] = "where a draft begins"
+    said: str
+
+    def seen(self) -> str:
+        return self.said
+
+    def attempt(self) -> str:
+        return "write `begin at` and a name as the draft's first line"
+
+
+@dataclass(frozen=True, kw_only=True)
+class EdgeNotSeamed(Diagnostic):
+    """A `sew` can't tell which pieces it joins: no piece, or several, lie along the line it names."""
+
+    code: ClassVar[str] = "E411"
+    title: ClassVar[str] = "no piece along a seam"
+    said: str
+    hint: str = "name the piece and its edge, as `front.side`"
+
+    def seen(self) -> str:
+        return self.said
+
+    def attempt(self) -> str:
+        return self.hint
+
+
+@dataclass(frozen=True, kw_only=True)
+class LetterTwice(Diagnostic):
+    """Two seams carry the same letter, so that a machinist could join the wrong edges."""
+
+    code: ClassVar[str] = "E412"
+    title: ClassVar[str] = "a seam letter used twice"
+    letter: str
+
+    def seen(self) -> str:
+        return f"two seams are lettered {self.letter}"
+
+    def attempt(self) -> str:
+        return "give one another letter, or leave the letters to be given in order"
+
+
+@dataclass(frozen=True, kw_only=True)
+class TooTangled(Diagnostic):
+    """Things depend on each other in a chain too long to follow."""
+
+    code: ClassVar[str] = "E413"
+    title: ClassVar[str] = "a chain too long"
+
+    def seen(self) -> str:
+        return "things in this recipe depend on each other in a chain thousands long"
+
+    def attempt(self) -> str:
+        return "shorten the chain; no draft needs one as long"

@@ -1,0 +1,223 @@
+"""Mistakes of kind: E301 to E399."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from scye.diagnostics.model import Diagnostic
+
+
+@dataclass(frozen=True, kw_only=True)
+class MissingUnit(Diagnostic):
+    """A plain number stands where a length or an angle is wanted, as in `bust / 4 + 2`: 2 what?
+
+    Every amount carries its unit: `2 in`, `5 cm`, `6 mm`, `20 deg`. Plain numbers only count, multiply and
+    divide.
+    """
+
+    code: ClassVar[str] = "E301"
+    title: ClassVar[str] = "an amount without a unit"
+    number: str
+    kind: str
+    example: str
+
+    def seen(self) -> str:
+        return f"{self.number} what?"
+
+    def expected(self) -> str:
+        return f"a {self.kind} with its unit"
+
+    def attempt(self) -> str:
+        return f"write {self.example}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class KindsDisagree(Diagnostic):
+    """Two things of different kinds are added, taken away or compared: a length and an angle, say.
+
+    Lengths add to lengths, angles to angles, numbers to numbers. A length times a length is an area; its
+    `square root of` is a length again.
+    """
+
+    code: ClassVar[str] = "E302"
+    title: ClassVar[str] = "kinds that do not go together"
+    left: str
+    right: str
+    doing: str
+
+    def seen(self) -> str:
+        return f"a {self.left} and a {self.right} can't be {self.doing}"
+
+
+@dataclass(frozen=True, kw_only=True)
+class WrongKind(Diagnostic):
+    """A thing of one kind stands where another kind is wanted: a line where a point should be, say."""
+
+    code: ClassVar[str] = "E303"
+    title: ClassVar[str] = "the wrong kind of thing"
+    what: str
+    found_kind: str
+    wanted: str
+    hint: str = ""
+
+    def seen(self) -> str:
+        return f"{self.what} is a {self.found_kind}"
+
+    def expected(self) -> str:
+        return f"a {self.wanted}"
+
+    def attempt(self) -> str:
+        return self.hint
+
+
+@dataclass(frozen=True, kw_only=True)
+class ArgumentTrouble(Diagnostic):
+    """A method is drawn by with something it does not take, without something it needs, or twice the same.
+
+    `scye trace` and the method's own `given` lines say what it takes.
+    """
+
+    code: ClassVar[str] = "E304"
+    title: ClassVar[str] = "what a method is given"
+    said: str
+    wanted: str = ""
+    hint: str = ""
+
+    def seen(self) -> str:
+        return self.said
+
+    def expected(self) -> str:
+        return self.wanted
+
+    def attempt(self) -> str:
+        return self.hint
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChoiceTrouble(Diagnostic):
+    """A `choose` statement does not hold together: its default lies outside its range, or is none of its words."""
+
+    code: ClassVar[str] = "E305"
+    title: ClassVar[str] = "a choice that does not hold together"
+    said: str
+    hint: str = ""
+
+    def seen(self) -> str:
+        return self.said
+
+    def attempt(self) -> str:
+        return self.hint
+
+
+@dataclass(frozen=True, kw_only=True)
+class NotAWord(Diagnostic):
+    """A choice is compared with a word that is not one of its words."""
+
+    code: ClassVar[str] = "E306"
+    title: ClassVar[str] = "not a word of the choice"
+    name: str
+    word: str
+    words: tuple[str, ...]
+    near: str | None = None
+
+    def seen(self) -> str:
+        return f"`{self.word}` is not a word of `{self.name}`"
+
+    def expected(self) -> str:
+        return "one of " + ", ".join(self.words)
+
+    def attempt(self) -> str:
+        return f"did you mean `{self.near}`?" if self.near else ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class IndexTrouble(Diagnostic):
+    """An index in square brackets stands after a name that is not one of a row, or is missing after one that is."""
+
+    code: ClassVar[str] = "E307"
+    title: ClassVar[str] = "an index out of place"
+    said: str
+    hint: str = ""
+
+    def seen(self) -> str:
+        return self.said
+
+    def attempt(self) -> str:
+        return self.hint
+
+
+@dataclass(frozen=True, kw_only=True)
+class OnlyInProof(Diagnostic):
+    """`girth at` and `width of ... at` are measured on finished pieces, so they can only be proved.
+
+    A draft is drawn before its pieces are cut out. Where a sum needs a girth, write the sum; then prove that
+    the pieces come to it.
+    """
+
+    code: ClassVar[str] = "E308"
+    title: ClassVar[str] = "measured on the pieces"
+    what: str
+
+    def seen(self) -> str:
+        return f"{self.what} is measured on the finished pieces, after everything is drawn"
+
+    def attempt(self) -> str:
+        return "use it in a `prove` statement only, as a term by itself"
+
+
+@dataclass(frozen=True, kw_only=True)
+class EdgeUnknown(Diagnostic):
+    """A piece has no edge of that name. Its edges carry the names of the lines that bound it."""
+
+    code: ClassVar[str] = "E309"
+    title: ClassVar[str] = "an edge that a piece does not have"
+    piece: str
+    edge: str
+    edges: tuple[str, ...]
+    near: str | None = None
+
+    def seen(self) -> str:
+        return f"`{self.piece}` has no edge `{self.edge}`"
+
+    def expected(self) -> str:
+        return "one of " + ", ".join(f"`{e}`" for e in self.edges)
+
+    def attempt(self) -> str:
+        return f"did you mean `{self.near}`?" if self.near else ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class PieceTrouble(Diagnostic):
+    """A piece lacks what every piece must say: its boundaries, how it is cut, its grain; or says it twice."""
+
+    code: ClassVar[str] = "E310"
+    title: ClassVar[str] = "a piece that is not fully said"
+    said: str
+    hint: str = ""
+
+    def seen(self) -> str:
+        return self.said
+
+    def attempt(self) -> str:
+        return self.hint
+
+
+@dataclass(frozen=True, kw_only=True)
+class SeamUnclear(Diagnostic):
+    """A seam does not say plainly which edges it joins.
+
+    `sew front.side to back.side` names a piece and its edge on both sides. A bare line or panel line will
+    do only where exactly one piece lies on each side of it.
+    """
+
+    code: ClassVar[str] = "E311"
+    title: ClassVar[str] = "a seam that is not plain"
+    said: str
+    hint: str = ""
+
+    def seen(self) -> str:
+        return self.said
+
+    def attempt(self) -> str:
+        return self.hint

@@ -1,0 +1,237 @@
+"""Mistakes of names: E201 to E299."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from scye.diagnostics.model import Diagnostic
+
+
+@dataclass(frozen=True, kw_only=True)
+class UnknownName(Diagnostic):
+    """A name is used that nothing in the recipe makes.
+
+    Every name must be a measure the recipe `needs`, a choice, a named value, or a thing that is drawn. A
+    thing of another draft is named with its draft: `front.armhole`. Look for a slip of spelling first: the
+    nearest name that exists is offered.
+    """
+
+    code: ClassVar[str] = "E201"
+    title: ClassVar[str] = "a name that nothing makes"
+    name: str
+    near: str | None = None
+    where: str = ""
+
+    def seen(self) -> str:
+        return f"there is no `{self.name}`{self.where}"
+
+    def attempt(self) -> str:
+        if self.near:
+            return f"did you mean `{self.near}`?"
+        return "make it above or below, or list it in `needs` if it is a measure"
+
+
+@dataclass(frozen=True, kw_only=True)
+class NameTwice(Diagnostic):
+    """Two statements make the same name.
+
+    One name is one thing. Rename one of the two; where each belongs to a different choice, put them in the
+    two arms of a `when`.
+    """
+
+    code: ClassVar[str] = "E202"
+    title: ClassVar[str] = "a name made twice"
+    name: str
+
+    def seen(self) -> str:
+        return f"`{self.name}` is made a second time"
+
+    def attempt(self) -> str:
+        return "give one of the two another name, or part them by `when` and `otherwise`"
+
+
+@dataclass(frozen=True, kw_only=True)
+class UnknownMethod(Diagnostic):
+    """`draw ... by` names a method that neither the recipe nor a file it uses holds.
+
+    Methods are written in the recipe itself, in a file beside it, or in stdlib; `use sleeves` makes those
+    of sleeves.scye known.
+    """
+
+    code: ClassVar[str] = "E203"
+    title: ClassVar[str] = "an unknown method"
+    name: str
+    near: str | None = None
+
+    def seen(self) -> str:
+        return f"no method is called `{self.name}`"
+
+    def attempt(self) -> str:
+        if self.near:
+            return f"did you mean `{self.near}`?"
+        return "`use` the file that holds it, or write the method in this recipe"
+
+
+@dataclass(frozen=True, kw_only=True)
+class UnknownMeasure(Diagnostic):
+    """`needs` names a measure that is not in the catalogue.
+
+    `scye measures` lists every measure with where the tape goes. A recipe that invents its own figure
+    should make it a choice instead.
+    """
+
+    code: ClassVar[str] = "E204"
+    title: ClassVar[str] = "an unknown measure"
+    name: str
+    near: str | None = None
+
+    def seen(self) -> str:
+        return f"`{self.name}` is not a measure of the catalogue"
+
+    def attempt(self) -> str:
+        if self.near:
+            return f"did you mean `{self.near}`? (`scye measures` lists them all)"
+        return "`scye measures` lists them all"
+
+
+@dataclass(frozen=True, kw_only=True)
+class MethodInRing(Diagnostic):
+    """A method draws by itself, directly or by way of others, so that drawing would never end."""
+
+    code: ClassVar[str] = "E205"
+    title: ClassVar[str] = "a method that draws by itself"
+    ring: tuple[str, ...]
+
+    def seen(self) -> str:
+        if len(self.ring) == 1:
+            return f"the method `{self.ring[0]}` draws by itself"
+        chain = ", which draws by ".join(f"`{n}`" for n in (*self.ring, self.ring[0]))
+        return f"the method {chain}"
+
+    def attempt(self) -> str:
+        return "a method may only draw by others that do not lead back to it"
+
+
+@dataclass(frozen=True, kw_only=True)
+class NotNeeded(Diagnostic):
+    """A measure of the catalogue is used but not listed in `needs`.
+
+    The `needs` lines tell a maker what to measure before she begins, so every measure used stands there.
+    """
+
+    code: ClassVar[str] = "E206"
+    title: ClassVar[str] = "a measure that is not listed"
+    name: str
+
+    def seen(self) -> str:
+        return f"`{self.name}` is a measure, but the recipe does not list it in `needs`"
+
+    def attempt(self) -> str:
+        return f"write `needs {self.name}` near the top"
+
+
+@dataclass(frozen=True, kw_only=True)
+class UseRing(Diagnostic):
+    """Files of methods use each other in a ring."""
+
+    code: ClassVar[str] = "E207"
+    title: ClassVar[str] = "files that use each other"
+    ring: tuple[str, ...]
+
+    def seen(self) -> str:
+        return "these files use each other in a ring: " + ", ".join(f"`{n}`" for n in self.ring)
+
+    def attempt(self) -> str:
+        return "move what both need into a third file"
+
+
+@dataclass(frozen=True, kw_only=True)
+class NotInReach(Diagnostic):
+    """A part of a thing is asked for that it does not have, as `seam.middle` of a panel line.
+
+    A panel line has `left`, `right` and `centre`; a dart has `point`, `angle` and `intake`; a thing drawn by
+    a method has what the method `gives`; a draft has what is drawn in it.
+    """
+
+    code: ClassVar[str] = "E208"
+    title: ClassVar[str] = "a part that a thing does not have"
+    name: str
+    part: str
+    has: tuple[str, ...]
+
+    def seen(self) -> str:
+        return f"`{self.name}` has no `{self.part}`"
+
+    def expected(self) -> str:
+        if not self.has:
+            return f"`{self.name}` has no parts"
+        return "one of " + ", ".join(f"`{h}`" for h in self.has)
+
+
+@dataclass(frozen=True, kw_only=True)
+class NameUnclear(Diagnostic):
+    """A name stands for things in several drafts, and it is not said which is meant."""
+
+    code: ClassVar[str] = "E209"
+    title: ClassVar[str] = "a name in several drafts"
+    name: str
+    drafts: tuple[str, ...]
+
+    def seen(self) -> str:
+        return f"`{self.name}` is drawn in several drafts: {', '.join(self.drafts)}"
+
+    def attempt(self) -> str:
+        return f"say which, as `{self.drafts[0]}.{self.name}`"
+
+
+@dataclass(frozen=True, kw_only=True)
+class MethodTwice(Diagnostic):
+    """Two files that are used, or one file twice, hold methods of the same name."""
+
+    code: ClassVar[str] = "E210"
+    title: ClassVar[str] = "a method made twice"
+    name: str
+
+    def seen(self) -> str:
+        return f"there are two methods called `{self.name}`"
+
+    def attempt(self) -> str:
+        return "rename one of the two"
+
+
+@dataclass(frozen=True, kw_only=True)
+class NotARecipe(Diagnostic):
+    """The file has no `recipe "..."` line, so it is a file of methods; those are used, not built.
+
+    A file of methods, in turn, may hold nothing but `use` and `method`.
+    """
+
+    code: ClassVar[str] = "E211"
+    title: ClassVar[str] = "not a recipe"
+    about: str = "this file holds no recipe"
+
+    def seen(self) -> str:
+        return self.about
+
+    def attempt(self) -> str:
+        return 'a recipe begins with a line such as `recipe "Plain skirt"`'
+
+
+@dataclass(frozen=True, kw_only=True)
+class BasedOnUnsupported(Diagnostic):
+    """The recipe is `based on` another one.
+
+    This edition reads the line but cannot build variants; nothing is drawn rather than the wrong thing.
+    Copy the parent recipe and change it, or use a choice.
+    """
+
+    code: ClassVar[str] = "E212"
+    title: ClassVar[str] = "based on another recipe"
+    parent: str
+
+    def seen(self) -> str:
+        return f'this recipe is based on "{self.parent}", which this edition of Scye cannot build on'
+
+    def attempt(self) -> str:
+        return "copy the parent recipe and change it there, or make the difference a choice"

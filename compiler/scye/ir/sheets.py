@@ -1,0 +1,186 @@
+"""Stage 8, sheets: where each piece lies on paper, and the flat drawing operations a canvas takes.
+
+Everything is in mm with x right and y down, on the page or sheet that is named.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from scye.ir.pattern import Pattern, Piece, Point, Stroke
+
+Pen = Literal["cut", "stitch", "press", "grain", "notch", "level", "mark", "fine", "frame"]
+Anchor = Literal["start", "middle", "end"]
+
+
+@dataclass(frozen=True, slots=True)
+class Trace:
+    """Draw along a path with a pen."""
+
+    path: Stroke
+    pen: Pen
+
+
+@dataclass(frozen=True, slots=True)
+class Fill:
+    """Fill a closed path; `tone` is 0 for black to 1 for white."""
+
+    path: Stroke
+    tone: float
+
+
+@dataclass(frozen=True, slots=True)
+class Write:
+    """Words on one line: `at` on the baseline, `size` the em in mm, `angle` clockwise in radians."""
+
+    at: Point
+    words: str
+    size: float
+    angle: float = 0.0
+    anchor: Anchor = "start"
+
+
+@dataclass(frozen=True, slots=True)
+class Begin:
+    """Open a group that is moved by `move`; `name` is its identity ('' for none)."""
+
+    name: str
+    move: Point
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """Close the group opened last."""
+
+
+Operation = Trace | Fill | Write | Begin | End
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    left: float
+    top: float
+    right: float
+    bottom: float
+
+    @property
+    def width(self) -> float:
+        return self.right - self.left
+
+    @property
+    def height(self) -> float:
+        return self.bottom - self.top
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A size of paper, upright."""
+
+    name: str
+    width: float
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class TextLine:
+    words: str
+    size: float
+
+
+@dataclass(frozen=True, slots=True)
+class LabelBlock:
+    """The words of a piece: lines set one under another, centred on `centre` and turned by `angle`.
+
+    `leader` runs from the block to the piece when the words stand beside a piece too small to hold them.
+    """
+
+    lines: tuple[TextLine, ...]
+    centre: Point
+    angle: float
+    leader: Stroke | None
+
+
+@dataclass(frozen=True, slots=True)
+class Lettering:
+    """All words of a piece that had to be found room for, in the piece's own coordinates."""
+
+    label: LabelBlock
+    levels: tuple[Write, ...]
+    grain: Write | None
+
+
+@dataclass(frozen=True, slots=True)
+class Placed:
+    """A piece on a sheet: `move` takes its own coordinates to the sheet's; `box` is its room there."""
+
+    piece: Piece
+    lettering: Lettering
+    move: Point
+    box: Box
+
+
+@dataclass(frozen=True, slots=True)
+class RollPage:
+    width: float
+    height: float
+    placed: tuple[Placed, ...]
+    # The heading words of the title block, top to bottom; the first is the title.
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RollPlan:
+    """Pieces on roll paper. `oversize` names the pieces that are wider or longer than the paper."""
+
+    pattern: Pattern
+    pages: tuple[RollPage, ...]
+    oversize: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PicturePlan:
+    """All pieces in rows, in the order of their numbers."""
+
+    pattern: Pattern
+    width: float
+    height: float
+    placed: tuple[Placed, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class JointMark:
+    """A match mark centred on the joint of two neighbouring tiles, printed alike on both."""
+
+    at: Point
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class Tile:
+    """One page: `window` is the part of the sheet that its printable area shows, `core` what it owns
+    up to the joint lines. `legend` is the top left corner of the squares and the small map."""
+
+    name: str
+    row: int
+    column: int
+    window: Box
+    core: Box
+    marks: tuple[JointMark, ...]
+    legend: Point
+
+
+@dataclass(frozen=True, slots=True)
+class TilePlan:
+    """A sheet cut up into pages of home paper: the tiles that carry something, row by row."""
+
+    pattern: Pattern
+    paper: Paper
+    margin: float
+    overlap: float
+    sheet: Box
+    rows: int
+    columns: int
+    placed: tuple[Placed, ...]
+    tiles: tuple[Tile, ...]
+    words: tuple[str, ...]
