@@ -1,0 +1,141 @@
+"""One cubic curve a body: control points (4, 2, n), in Bernstein form.
+
+The functions take any leading axes: (..., 4, 2, n), with parameters t that broadcast against (..., n). So
+the same code serves one cubic and all the segments of a path together. Lengths are mm.
+"""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from scye.geometry.newton import solve_rising
+from scye.geometry.vector import Array, cross, norm, quiet
+
+# 16-node Gauss-Legendre on each half of [0, 1]; 32 nodes hold 1e-9 of the length of a fair curve.
+_HALF_NODES, _HALF_WEIGHTS = np.polynomial.legendre.leggauss(16)
+NODES: Array = np.concatenate(((_HALF_NODES + 1.0) / 4.0, (_HALF_NODES + 3.0) / 4.0))
+WEIGHTS: Array = np.concatenate((_HALF_WEIGHTS, _HALF_WEIGHTS)) / 4.0
+_AT = NODES[:, None]
+_FIRST, _MIDDLE, _LAST = 3.0 * (1 - _AT) ** 2, 6.0 * _AT * (1 - _AT), 3.0 * _AT**2
+
+
+def evaluate(cubic: Array, t: ArrayLike) -> Array:
+    """The point at t, (..., 2, n). Exactly the end points at 0 and 1."""
+    at = _spread(t)
+    rest = 1.0 - at
+    first, second_, third, last = _points(cubic)
+    near = rest * rest * (rest * first + 3.0 * at * second_)
+    far = at * at * (3.0 * rest * third + at * last)
+    point: Array = near + far
+    return point
+
+
+def derivative(cubic: Array, t: ArrayLike) -> Array:
+    """The velocity dP/dt at t, (..., 2, n)."""
+    at = _spread(t)
+    rest = 1.0 - at
+    first, middle, last = hodograph(cubic)
+    velocity: Array = 3.0 * (rest * rest * first + 2.0 * rest * at * middle + at * at * last)
+    return velocity
+
+
+def second(cubic: Array, t: ArrayLike) -> Array:
+    """The acceleration d2P/dt2 at t, (..., 2, n)."""
+    at = _spread(t)
+    first, middle, last = hodograph(cubic)
+    acceleration: Array = 6.0 * ((1.0 - at) * (middle - first) + at * (last - middle))
+    return acceleration
+
+
+def curvature(cubic: Array, t: ArrayLike) -> Array:
+    """1/radius at t, per mm, (..., n): positive where the curve bends clockwise on the paper."""
+    with quiet(all="ignore"):
+        velocity = derivative(cubic, t)
+        speed = norm(velocity)
+        bend: Array = cross(velocity, second(cubic, t)) / (speed * speed * speed)
+    return bend
+
+
+def split(cubic: Array, t: ArrayLike) -> tuple[Array, Array]:
+    """The parts before and after t (de Casteljau)."""
+    at = _spread(t)
+    first, second_, third, last = _points(cubic)
+    ab, bc, cd = _between(first, second_, at), _between(second_, third, at), _between(third, last, at)
+    abc, bcd = _between(ab, bc, at), _between(bc, cd, at)
+    middle = _between(abc, bcd, at)
+    shape = middle.shape
+    before = np.stack((np.broadcast_to(first, shape), ab, abc, middle), axis=-3)
+    after = np.stack((middle, bcd, cd, np.broadcast_to(last, shape)), axis=-3)
+    return before, after
+
+
+def portion(cubic: Array, t0: ArrayLike, t1: ArrayLike) -> Array:
+    """The part from t0 to t1, (..., 4, 2, n), by polar forms; exactly the cubic itself for 0 and 1."""
+    low, high = _spread(t0), _spread(t1)
+    low_side = _blend(_points(cubic), low)
+    high_side = _blend(_points(cubic), high)
+    both_low, both_high = _blend(low_side, low), _blend(high_side, high)
+    mixed = _blend(low_side, high)
+    corners = ((both_low, low), (both_low, high), (mixed, high), (both_high, high))
+    return np.stack(np.broadcast_arrays(*(_between(a, b, t) for (a, b), t in corners)), axis=-3)
+
+
+def hodograph(cubic: Array) -> tuple[Array, Array, Array]:
+    """The three differences of the control points: a third of the velocity's own control points."""
+    steps = cubic[..., 1:, :, :] - cubic[..., :-1, :, :]
+    return steps[..., 0, :, :], steps[..., 1, :, :], steps[..., 2, :, :]
+
+
+def arc_length(cubic: Array) -> Array:
+    """Length of the whole cubic, (..., n)."""
+    first, middle, last = hodograph(cubic)
+    x = _FIRST * first[..., None, 0, :] + _MIDDLE * middle[..., None, 0, :] + _LAST * last[..., None, 0, :]
+    y = _FIRST * first[..., None, 1, :] + _MIDDLE * middle[..., None, 1, :] + _LAST * last[..., None, 1, :]
+    return add_up(np.sqrt(x * x + y * y) * WEIGHTS[:, None])
+
+
+def add_up(terms: Array) -> Array:
+    """The sum over the second last axis, in order: np.sum may pair terms otherwise for other batches."""
+    total: Array = np.add.accumulate(terms, axis=-2)[..., -1, :]
+    return total
+
+
+def length_to(cubic: Array, t: ArrayLike) -> Array:
+    """Length from the start to t, (..., n); t in [0, 1]."""
+    return arc_length(portion(cubic, 0.0, t))
+
+
+def parameter_at_length(cubic: Array, s: ArrayLike) -> Array:
+    """The t in [0, 1] whose length from the start is s (n,); NaN where s is outside the curve."""
+    with quiet(all="ignore"):
+        whole = arc_length(cubic)
+        wanted = np.asarray(s, dtype=np.float64)
+        share = np.where((wanted >= 0.0) & (wanted <= whole), wanted / whole, np.nan)
+
+        def excess(t: Array) -> tuple[Array, Array]:
+            return length_to(cubic, t) - wanted, norm(derivative(cubic, t))
+
+        return solve_rising(excess, np.zeros_like(share), np.ones_like(share), share)
+
+
+def _spread(t: ArrayLike) -> Array:
+    """t with an axis put in for x and y."""
+    at = np.asarray(t, dtype=np.float64)
+    return at if at.ndim == 0 else at[..., None, :]
+
+
+def _points(cubic: Array) -> tuple[Array, Array, Array, Array]:
+    return cubic[..., 0, :, :], cubic[..., 1, :, :], cubic[..., 2, :, :], cubic[..., 3, :, :]
+
+
+def _between(a: Array, b: Array, t: Array) -> Array:
+    """a at t = 0 and b at t = 1, both to the bit."""
+    mixed: Array = (1.0 - t) * a + t * b
+    return mixed
+
+
+def _blend(points: tuple[Array, ...], t: Array) -> tuple[Array, ...]:
+    return tuple(_between(a, b, t) for a, b in pairwise(points))

@@ -1,0 +1,200 @@
+"""Fair curves through points, of a given fulness, length or depth. mm; the last axis is bodies."""
+
+from __future__ import annotations
+
+import itertools
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from scye.geometry.curve import NODES, WEIGHTS, add_up
+from scye.geometry.hobby import mirrored_direction, run_directions, span_curve
+from scye.geometry.newton import solve_rising
+from scye.geometry.path import Path, polyline, stack_segments
+from scye.geometry.vector import Array, dot, norm, quarter_turn, quiet, row, unit
+
+LEAST_FULNESS, MOST_FULNESS = 0.05, 6.0  # how far handles may be scaled to reach a length
+SAME_LENGTH = 1e-6  # mm by which a straight may miss a length it is to have
+FULLEST_ARC = 16.0  # square of the tangent of a quarter of the arc: about 304 degrees
+
+
+def fair_curve(points: Sequence[Array], goings: Sequence[Array | None], fulness: ArrayLike = 1.0) -> Path:
+    """The fair curve through the points (2, n), one segment between each two.
+
+    Args:
+        points: two or more; NaN for a body of which two neighbours coincide.
+        goings: for each point the direction the curve goes there (any length), or None where it is free.
+        fulness: (n,) or a number: 1 is Hobby's own handles, more is fuller, less is flatter.
+
+    Two free points make a straight. At a free point between others the curvature is continuous.
+    """
+    directions, full = [None if going is None else unit(going) for going in goings], row(fulness)
+    if len(points) == 2 and directions[0] is None and directions[1] is None:
+        return _apart(polyline(points))
+    whole = _all_directions(points, directions, full)
+    spans = [
+        span_curve(a, b, leaving, arriving, full)
+        for a, b, leaving, arriving in zip(points, points[1:], whole, whole[1:], strict=False)
+    ]
+    return Path(stack_segments(spans), (False,) * len(spans))
+
+
+def curve_of_length(
+    points: Sequence[Array], goings: Sequence[Array | None], target: ArrayLike
+) -> tuple[Path, Array, Array]:
+    """The fair curve whose handles are scaled so that it is `target` (n,) mm long.
+
+    Returns the path, NaN for bodies out of reach, and the shortest and longest reachable lengths (n,). The
+    length grows with the scale: it is convex in it (a mean of norms of linear functions), and least, the
+    sum of the chords, where the handles vanish.
+    """
+    drawn = fair_curve(points, goings)
+    wanted = row(target)
+    with quiet(all="ignore"):
+        if drawn.straight[0]:
+            only = norm(points[1] - points[0])
+            fits = np.where(np.abs(wanted - only) <= SAME_LENGTH, 0.0, np.nan)
+            return Path(drawn.ctrl + fits, drawn.straight), only, only
+        lengths = _ScaledLengths(drawn.ctrl)
+        low, high = lengths.at(LEAST_FULNESS)[0], lengths.at(MOST_FULNESS)[0]
+        within = np.where((wanted >= low) & (wanted <= high), 1.0, np.nan)
+
+        def excess(scale: Array) -> tuple[Array, Array]:
+            total, slope = lengths.at(scale)
+            return total - wanted, slope
+
+        scale = solve_rising(excess, LEAST_FULNESS * within, MOST_FULNESS * within, within)
+        return Path(_scale_handles(drawn.ctrl, scale), drawn.straight), low, high
+
+
+def arc_of_length(a: Array, b: Array, target: ArrayLike, side: Array) -> tuple[Path, Array, Array]:
+    """The circle-like arc from a to b, bowed to the side a direction (2, n) points to, `target` mm long.
+
+    Returns the path and the reachable lengths, as `curve_of_length`. With x the tangent of half the angle
+    at an end, Hobby's arc has its inner control points at (1 - x2)/3 along the chord from each end and
+    2x/3 out of it, so its length over the chord is a function of x2 alone:
+    the mean over t of sqrt(1 + x2 (2 - 4q) + x2 x2 (6q - 1)**2), q = t (1 - t).
+    """
+    wanted = row(target)
+    with quiet(all="ignore"):
+        chord = b - a
+        distance = norm(chord)
+        share = wanted / distance
+        longest = float(_arc_share(np.array([FULLEST_ARC]))[0][0])
+        within = np.where((share >= 1.0) & (share <= longest), 0.0, np.nan)
+
+        def excess(square: Array) -> tuple[Array, Array]:
+            total, slope = _arc_share(square)
+            return total - share, slope
+
+        guess = np.minimum(1.5 * (share - 1.0), FULLEST_ARC) + within
+        square = solve_rising(excess, within, FULLEST_ARC + within, guess)
+        towards = np.where(dot(quarter_turn(chord), side) >= 0.0, 1.0, -1.0)
+        out = (2.0 / 3.0) * np.sqrt(square) * towards * quarter_turn(chord)
+        along = (1.0 - square) / 3.0 * chord
+        ctrl = np.stack(np.broadcast_arrays(a + within, a + along + out, b - along + out, b + within))
+        return Path(ctrl[None], (False,)), distance, distance * longest
+
+
+def bowed_curve(
+    a: Array,
+    b: Array,
+    depth: ArrayLike,
+    side_sign: ArrayLike,
+    at: ArrayLike = 0.5,
+    leaving: Array | None = None,
+    arriving: Array | None = None,
+) -> Path:
+    """The curve from a to b that is deepest, `depth` (n,) mm from the chord, at a share `at` of the way.
+
+    It lies on the side quarter_turn(b - a) where `side_sign` is +1 and on the other where it is -1, and
+    goes parallel to the chord at its deepest place, where its two segments meet.
+    """
+    with quiet(all="ignore"):
+        chord = b - a
+        out = row(depth) * row(side_sign) * quarter_turn(unit(chord))
+        deepest = a + row(at) * chord + out
+    return fair_curve((a, deepest, b), (leaving, chord, arriving))
+
+
+class _ScaledLengths:
+    """The length of a path as a function of the scale of its handles.
+
+    The velocity at each node is `still + scale * moved`; the squares are kept, (32, S, n) each.
+    """
+
+    __slots__ = ("_moved", "_moved_still", "_still")
+
+    def __init__(self, ctrl: Array) -> None:
+        t = NODES[:, None, None, None]
+        chord = ctrl[:, 3] - ctrl[:, 0]
+        first, last = ctrl[:, 1] - ctrl[:, 0], ctrl[:, 3] - ctrl[:, 2]
+        still = 6.0 * t * (1.0 - t) * chord
+        moved = 3.0 * ((1.0 - t) * (1.0 - 3.0 * t) * first + t * (3.0 * t - 2.0) * last)
+        self._still, self._moved_still, self._moved = dot(still, still), dot(moved, still), dot(moved, moved)
+
+    def at(self, scale: ArrayLike) -> tuple[Array, Array]:
+        """The length (n,) and its slope by the scale (n,)."""
+        factor = row(scale)
+        rate = self._moved_still + factor * self._moved
+        speed = np.sqrt(self._still + factor * (self._moved_still + rate))
+        weights = WEIGHTS[:, None, None]
+        return _over_nodes(weights * speed), _over_nodes(weights * (rate / speed))
+
+
+def _over_nodes(terms: Array) -> Array:
+    """The sum over nodes and segments of (32, S, n)."""
+    return add_up(terms.reshape(-1, terms.shape[-1]))
+
+
+def _scale_handles(ctrl: Array, scale: Array) -> Array:
+    a, b = ctrl[:, 0], ctrl[:, 3]
+    scaled = (a + 0.0 * scale, a + scale * (ctrl[:, 1] - a), b - scale * (b - ctrl[:, 2]), b + 0.0 * scale)
+    return np.stack(scaled, axis=1)
+
+
+def _arc_share(square: Array) -> tuple[Array, Array]:
+    q = (NODES * (1.0 - NODES))[:, None]
+    wide, tall = 2.0 - 4.0 * q, (6.0 * q - 1.0) ** 2
+    speed = np.sqrt(1.0 + square * (wide + square * tall))
+    weights = WEIGHTS[:, None]
+    return add_up(weights * speed), add_up(weights * (0.5 * wide + square * tall) / speed)
+
+
+def _apart(path: Path) -> Path:
+    """NaN where the two ends of a straight coincide."""
+    with quiet(all="ignore"):
+        chord = path.ctrl[-1, 3] - path.ctrl[0, 0]
+        apart = np.where(dot(chord, chord) > 0.0, 0.0, np.nan)
+    return Path(path.ctrl + apart, path.straight)
+
+
+def _all_directions(points: Sequence[Array], goings: Sequence[Array | None], fulness: Array) -> list[Array]:
+    """The direction at every point; the stated ones part the curve into runs."""
+    known = list(goings)
+    stops = [0, *(k for k in range(1, len(points) - 1) if goings[k] is not None), len(points) - 1]
+    for first, last in itertools.pairwise(stops):
+        run = _run(points[first : last + 1], goings[first], goings[last], fulness)
+        known[first : last + 1] = run
+    return [direction for direction in known if direction is not None]
+
+
+def _run(
+    points: Sequence[Array], leaving: Array | None, arriving: Array | None, fulness: Array
+) -> list[Array]:
+    if len(points) > 2:
+        free = run_directions(points, leaving, arriving, fulness)
+        return [
+            free[0] if leaving is None else leaving,
+            *free[1:-1],
+            free[-1] if arriving is None else arriving,
+        ]
+    a, b = points
+    if leaving is None and arriving is None:
+        leaving = unit(b - a)
+    if leaving is None and arriving is not None:
+        leaving = mirrored_direction(b, a, arriving)
+    if arriving is None and leaving is not None:
+        arriving = mirrored_direction(a, b, leaving)
+    return [direction for direction in (leaving, arriving) if direction is not None]

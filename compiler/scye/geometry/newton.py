@@ -1,0 +1,48 @@
+"""Roots of one equation a body, by Newton's method kept between two bounds.
+
+Each body is frozen the moment it has arrived, so that it ends on the same bits however long its neighbours
+take; the loop may then stop as soon as all are frozen.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import numpy as np
+
+from scye.geometry.vector import Array
+
+MOST_STEPS = 80  # bisection alone would be done: 2**-80 of the interval
+_LAST_NEWTON = 1e-9  # of the interval: Newton squares the error, so after such a step nothing is left
+_LAST_HALVING = 1e-15  # of the interval
+
+Function = Callable[[Array], tuple[Array, Array]]
+
+
+def solve_rising(function: Function, low: Array, high: Array, guess: Array) -> Array:
+    """The x in [low, high] where `function` (value and slope) rises through 0.
+
+    All arrays have one shape (..., n), which `function` also returns. A step that would leave the bounds
+    is replaced by halving them. Where the value has one sign throughout, the answer is the bound nearest
+    to a root. NaN where the guess or the value is NaN.
+    """
+    x = guess
+    low, high = low + 0.0 * guess, high + 0.0 * guess
+    previous = width = high - low
+    moving = np.isfinite(x)
+    for _ in range(MOST_STEPS):
+        value, slope = function(x)
+        low, high = np.where(value < 0.0, x, low), np.where(value > 0.0, x, high)
+        newton = x - value / slope
+        # a Newton step must stay inside and at least halve the step before, or the bounds are halved
+        step = np.abs(newton - x)
+        usable = (newton >= low) & (newton <= high) & (step <= 0.5 * previous)
+        better = np.where(usable, newton, 0.5 * (low + high))
+        better = np.where(value == 0.0, x, better)
+        better = np.where(np.isnan(value), np.nan, better)
+        previous = np.abs(better - x)
+        x = np.where(moving, better, x)
+        moving &= previous > width * np.where(usable, _LAST_NEWTON, _LAST_HALVING)
+        if not moving.any():
+            break
+    return x

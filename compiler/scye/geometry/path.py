@@ -1,0 +1,367 @@
+"""Drawn lines and endless guides, for many bodies at once.
+
+A path is a row of cubics end to start; a place on it is u in [0, S]: the segment's number and the
+parameter within it. Segments that were drawn with a ruler are marked straight. mm, x right, y down.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from scye.geometry import curve
+from scye.geometry.newton import solve_rising
+from scye.geometry.vector import (
+    Array,
+    Ints,
+    bodies,
+    cos,
+    dot,
+    mirror,
+    norm,
+    quiet,
+    rotated,
+    row,
+    sin,
+    unit,
+)
+
+AT_LENGTH_SLACK = 1e-6  # mm a length may run past an end and still mean the end
+JOIN_GAP = 0.01  # mm between two lines that are still one line
+_STRAIGHT_BY = 1e-9  # mm within which control points lie at thirds of a straight
+_SAMPLES = 16  # a segment, when looking for the closest point
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """A line with two ends: `ctrl` (S, 4, 2, n), and which of its S segments are straight."""
+
+    ctrl: Array
+    straight: tuple[bool, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Guide:
+    """An endless straight: a `point` (2, n) and a unit `direction` (2, n)."""
+
+    point: Array
+    direction: Array
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    """The sweep of a `radius` (n,) about a `centre` (2, n)."""
+
+    centre: Array
+    radius: Array
+
+
+Line: TypeAlias = Path | Guide | Circle
+
+
+def polyline(points: Sequence[Array]) -> Path:
+    """Straights from point to point, each (2, n)."""
+    segments = [straight_cubic(a, b) for a, b in pairwise(points)]
+    return Path(stack_segments(segments), (True,) * len(segments))
+
+
+def straight_cubic(a: Array, b: Array) -> Array:
+    """A straight as a cubic (4, 2, n), its control points at thirds so that t is even along it."""
+    third = (b - a) / 3.0
+    return np.stack((a + 0.0 * b, a + third, b - third, b + 0.0 * a))
+
+
+def stack_segments(segments: Sequence[Array]) -> Array:
+    """Cubics (4, 2, n or 1) as one array (S, 4, 2, n)."""
+    return np.stack(np.broadcast_arrays(*segments))
+
+
+def start(path: Path) -> Array:
+    """The point it begins at, (2, n)."""
+    point: Array = path.ctrl[0, 0]
+    return point
+
+
+def end(path: Path) -> Array:
+    """The point it ends at, (2, n)."""
+    point: Array = path.ctrl[-1, 3]
+    return point
+
+
+def start_tangent(path: Path) -> Array:
+    """The unit direction it leaves its start in, (2, n); NaN for a line of no length."""
+    return _leaving(path.ctrl.reshape(-1, *path.ctrl.shape[2:]))
+
+
+def end_tangent(path: Path) -> Array:
+    """The unit direction it arrives at its end in, (2, n); NaN for a line of no length."""
+    return -_leaving(path.ctrl.reshape(-1, *path.ctrl.shape[2:])[::-1])
+
+
+def segment_lengths(path: Path) -> list[Array]:
+    """The length of each segment, (n,)."""
+    return list(_lengths(path))
+
+
+def length(line: Line) -> Array:
+    """The length (n,); of an endless guide infinite, of a sweep its circumference."""
+    match line:
+        case Path():
+            return curve.add_up(_lengths(line))
+        case Guide():
+            return np.where(np.isfinite(line.point[0] + line.direction[0]), np.inf, np.nan)
+        case Circle():
+            return 2.0 * np.pi * line.radius
+
+
+def locate(path: Path, u: ArrayLike) -> Array:
+    """The point at u, (2, n). u outside [0, S] runs on along the end cubic's own formula."""
+    cubic, t = segment_at(path, u)
+    return curve.evaluate(cubic, t)
+
+
+def tangent(path: Path, u: ArrayLike) -> Array:
+    """The unit direction at u, (2, n), also where a handle has no length."""
+    with quiet(all="ignore"):
+        cubic, t = segment_at(path, u)
+        velocity = curve.derivative(cubic, t)
+        size = norm(cubic[3] - cubic[0]) + norm(cubic[1] - cubic[0])
+        if not (norm(velocity) <= 1e-9 * size).any():
+            return unit(velocity)
+        # a handle of no length: the direction is that of the acceleration, backwards at the end
+        forward = np.where(t < 0.5, 1.0, -1.0) * curve.second(cubic, t)
+        return unit(np.where(norm(velocity) <= 1e-9 * size, forward, velocity))
+
+
+def segment_at(path: Path, u: ArrayLike) -> tuple[Array, Array]:
+    """Each body's own segment at its u, as a cubic (4, 2, n), and the parameter within it, (n,)."""
+    at = row(u)
+    if len(path.straight) == 1:
+        return path.ctrl[0], at
+    which = segment_number(path, at)
+    if (which == which[0]).all():
+        return path.ctrl[which[0]], at - which
+    n = bodies(at, path.ctrl)
+    picked = np.broadcast_to(path.ctrl, (*path.ctrl.shape[:3], n))
+    index = np.broadcast_to(which, (n,))
+    return np.moveaxis(picked[index, :, :, np.arange(n)], 0, -1), at - which
+
+
+def segment_number(path: Path, u: Array) -> Ints:
+    """The number of the segment u lies in (the earlier at a joint is the one that u ends)."""
+    with quiet(all="ignore"):
+        whole = np.where(np.isnan(u), 0.0, np.clip(np.floor(u), 0, len(path.straight) - 1))
+    return whole.astype(np.int64)
+
+
+def at_length(path: Path, s: ArrayLike) -> Array:
+    """The u whose length from the start is s (n,) mm. NaN beyond the ends by more than 1e-6 mm."""
+    with quiet(all="ignore"):
+        lengths = _lengths(path)
+        ends = np.add.accumulate(lengths, axis=0)
+        wanted = row(s) + 0.0 * ends[-1]
+        inside = (wanted >= -AT_LENGTH_SLACK) & (wanted <= ends[-1] + AT_LENGTH_SLACK)
+        wanted = np.where(inside, np.clip(wanted, 0.0, ends[-1]), np.nan)
+        which = np.zeros(wanted.shape)
+        for boundary in ends[:-1]:
+            which = which + (wanted > boundary)
+        cubic, _ = segment_at(path, which)
+        before = wanted - _pick(ends - lengths, which)
+        long = _pick(lengths, which)
+        share = np.where(long > 0.0, np.clip(before / long, 0.0, 1.0), 0.0 * before)
+        if all(path.straight):
+            return which + share
+        return which + _parameter_at(cubic, before, share)
+
+
+def nearest(line: Path | Guide, point: Array) -> tuple[Array, Array]:
+    """Where the line is closest to a point: u (n,) and the distance (n,) mm.
+
+    For a guide u is the signed distance along it from its point. Of two places equally close the earlier
+    one is meant.
+    """
+    with quiet(all="ignore"):
+        match line:
+            case Guide():
+                along = dot(point - line.point, line.direction)
+                return along, norm(point - line.point - along * line.direction)
+            case Path():
+                return _nearest_on_path(line, point)
+
+
+def length_between(path: Path, u0: ArrayLike, u1: ArrayLike) -> Array:
+    """The length (n,) along the path from u0 to u1; negative where u1 comes first."""
+    with quiet(all="ignore"):
+        first, last = row(u0), row(u1)
+        low, high = np.minimum(first, last), np.maximum(first, last)
+        between = curve.add_up(_lengths(_forward_part(path, low, high)))
+        return np.where(first <= last, between, -between)
+
+
+def part(path: Path, u0: ArrayLike, u1: ArrayLike) -> Path:
+    """The stretch from u0 to u1, with as many segments; those outside it shrink to the cut.
+
+    A body whose u1 comes first gets its stretch walked backwards. Where the bodies of one batch disagree
+    on the way, a segment stays marked straight only if it is straight both ways; `take` marks it again.
+    """
+    with quiet(all="ignore"):
+        first, last = row(u0), row(u1)
+        backwards = first > last
+        if not backwards.any():
+            return _forward_part(path, first, last)
+        kept = _forward_part(path, np.minimum(first, last), np.maximum(first, last))
+        turned = reverse(kept)
+        if backwards.all():
+            return turned
+        both = tuple(a and b for a, b in zip(kept.straight, turned.straight, strict=True))
+        return Path(np.where(backwards, turned.ctrl, kept.ctrl), both)
+
+
+def reverse(path: Path) -> Path:
+    """The same line walked from its end."""
+    return Path(path.ctrl[::-1, ::-1], path.straight[::-1])
+
+
+def join(paths: Sequence[Path]) -> Path:
+    """One line of several, end to start. Nothing is moved: a gap up to 0.01 mm is no gap, a larger is NaN."""
+    ctrl = _all_segments(paths)
+    with quiet(all="ignore"):
+        gaps = norm(ctrl[1:, 0] - ctrl[:-1, 3])
+        whole = np.where((gaps <= JOIN_GAP).all(axis=0), 0.0, np.nan)
+    return Path(ctrl + whole, tuple(flag for path in paths for flag in path.straight))
+
+
+def mirror_path(path: Path, through: Array, direction: Array) -> Path:
+    """The line mirrored in the straight through a point (2, n) in a direction (2, n)."""
+    return Path(mirror(path.ctrl, through, direction), path.straight)
+
+
+def turn_path(path: Path, about: Array, angle: ArrayLike) -> Path:
+    """The line turned about a point by an angle (n,), clockwise on the paper."""
+    return Path(about + rotated(path.ctrl - about, cos(angle), sin(angle)), path.straight)
+
+
+def move_path(path: Path, by: Array) -> Path:
+    """The line moved by (2, n)."""
+    return Path(path.ctrl + by, path.straight)
+
+
+def extend(path: Path, by: ArrayLike) -> Path:
+    """The line run straight past both its ends by mm, along its end tangents: two segments more."""
+    reach = row(by)
+    first, last = start(path), end(path)
+    before = straight_cubic(first - reach * start_tangent(path), first)
+    after = straight_cubic(last, last + reach * end_tangent(path))
+    ends = [Path(cubic[None], (True,)) for cubic in (before, after)]
+    return Path(_all_segments((ends[0], path, ends[1])), (True, *path.straight, True))
+
+
+def stack_bodies(paths: Sequence[Path]) -> Path:
+    """Paths of several bodies, each with as many segments, as one path over all of them."""
+    flags = tuple(all(column) for column in zip(*(path.straight for path in paths), strict=True))
+    return Path(np.concatenate([path.ctrl for path in paths], axis=-1), flags)
+
+
+def take(line: Line, index: int) -> Line:
+    """One body's line, with n = 1. A segment that runs straight for this body is marked straight."""
+    match line:
+        case Path():
+            ctrl = _one(line.ctrl, index)
+            return Path(ctrl, tuple(_runs_straight(ctrl)))
+        case Guide():
+            return Guide(_one(line.point, index), _one(line.direction, index))
+        case Circle():
+            return Circle(_one(line.centre, index), _one(line.radius, index))
+
+
+def _one(array: Array, index: int) -> Array:
+    place = index if array.shape[-1] > 1 else 0
+    return np.ascontiguousarray(array[..., place : place + 1])
+
+
+def _runs_straight(ctrl: Array) -> list[bool]:
+    even = np.stack([straight_cubic(cubic[0], cubic[3]) for cubic in ctrl])
+    return [bool((np.abs(a - b) <= _STRAIGHT_BY).all()) for a, b in zip(ctrl, even, strict=True)]
+
+
+def _all_segments(paths: Sequence[Path]) -> Array:
+    n = bodies(*(path.ctrl for path in paths))
+    return np.concatenate([np.broadcast_to(path.ctrl, (*path.ctrl.shape[:3], n)) for path in paths])
+
+
+def _lengths(path: Path) -> Array:
+    """(S, n). A straight needs no quadrature."""
+    chords = norm(path.ctrl[:, 3] - path.ctrl[:, 0])
+    if all(path.straight):
+        return chords
+    curved = curve.arc_length(path.ctrl)
+    if not any(path.straight):
+        return curved
+    return np.where(np.array(path.straight)[:, None], chords, curved)
+
+
+def _pick(rows: Array, which: Array) -> Array:
+    """rows[which[i], i] of (S, n) for every body, without moving bodies about."""
+    chosen: Array = rows[0]
+    for number in range(1, len(rows)):
+        chosen = np.where(which == number, rows[number], chosen)
+    return chosen
+
+
+def _parameter_at(cubic: Array, s: Array, guess: Array) -> Array:
+    def excess(t: Array) -> tuple[Array, Array]:
+        return curve.length_to(cubic, t) - s, norm(curve.derivative(cubic, t))
+
+    return solve_rising(excess, np.zeros_like(guess), np.ones_like(guess), guess)
+
+
+def _leaving(points: Array) -> Array:
+    """The direction from the first of the points (k, 2, n) to the next that is apart from it."""
+    with quiet(all="ignore"):
+        going = points[1] - points[0]
+        for later in points[2:]:
+            stuck = norm(going) <= 1e-9
+            if not stuck.any():
+                break
+            going = np.where(stuck, later - points[0], going)
+        return unit(np.where(norm(going) <= 1e-9, np.nan, going))
+
+
+def _forward_part(path: Path, low: Array, high: Array) -> Path:
+    number = np.arange(len(path.straight), dtype=np.float64)[:, None]
+    t0 = np.clip(low - number, 0.0, 1.0)
+    t1 = np.clip(high - number, 0.0, 1.0)
+    ctrl = curve.portion(path.ctrl, t0, t1)
+    if len(path.straight) == 1:
+        return Path(ctrl, path.straight)
+    before = (low >= number + 1.0)[:, None, None, :]
+    after = (high <= number)[:, None, None, :]
+    at_low, at_high = locate(path, low), locate(path, high)
+    return Path(np.where(before, at_low, np.where(after, at_high, ctrl)), path.straight)
+
+
+def _nearest_on_path(path: Path, point: Array) -> tuple[Array, Array]:
+    """The best of each segment's best sample, made exact by Newton, then the best of those."""
+    samples = np.arange(_SAMPLES + 1)[:, None] / _SAMPLES
+    away = curve.evaluate(path.ctrl[:, None], samples) - point
+    squares = dot(away, away)
+    best = np.argmin(np.where(np.isnan(squares), np.inf, squares), axis=1) / _SAMPLES
+    guess = best + 0.0 * squares[:, 0]
+    low, high = np.maximum(guess - 1.0 / _SAMPLES, 0.0), np.minimum(guess + 1.0 / _SAMPLES, 1.0)
+
+    def going_away(t: Array) -> tuple[Array, Array]:
+        gap, velocity = curve.evaluate(path.ctrl, t) - point, curve.derivative(path.ctrl, t)
+        return dot(gap, velocity), dot(velocity, velocity) + dot(gap, curve.second(path.ctrl, t))
+
+    t = solve_rising(going_away, low, high, guess)
+    distance = norm(curve.evaluate(path.ctrl, t) - point)
+    u, least = t[0], distance[0]
+    for number in range(1, len(distance)):
+        closer = distance[number] < least
+        u, least = np.where(closer, number + t[number], u), np.where(closer, distance[number], least)
+    return u, least
