@@ -1,0 +1,63 @@
+"""Turning the words of a command into what is asked of the compiler, with all mistakes gathered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import TypeVar
+
+from scye.diagnostics.command import SettingNotUnderstood, SetTwice, SizesNotUnderstood, WhichBodies
+from scye.diagnostics.model import Diagnostic
+from scye.ir.requests import Setting
+from scye.library import find_recipe
+
+T = TypeVar("T")
+
+
+class Slips:
+    """Gathers the mistakes of a command, so that all are shown at once."""
+
+    def __init__(self) -> None:
+        self.found: list[Diagnostic] = []
+
+    def sift(self, answer: T | Diagnostic, instead: T) -> T:
+        """The answer, or `instead` of it when it is a mistake."""
+        if isinstance(answer, Diagnostic):
+            self.found.append(answer)
+            return instead
+        return answer
+
+    def recipe(self, word: str) -> Path:
+        return self.sift(find_recipe(word), Path(word))
+
+    def settings(self, words: Iterable[str]) -> tuple[Setting, ...]:
+        """`name=value` each; a name may come once."""
+        settings: dict[str, str] = {}
+        for word in words:
+            name, equals, value = (part.strip() for part in word.partition("="))
+            if not (name and equals and value):
+                self.found.append(SettingNotUnderstood(text=word))
+            elif name in settings:
+                self.found.append(SetTwice(name=name))
+            settings[name] = value
+        return tuple(settings.items())
+
+    def sizes(self, text: str | None) -> tuple[str, ...]:
+        """Sizes with commas between; nothing said means every size of the chart."""
+        if text is None:
+            return ()
+        sizes = tuple(size.strip() for size in text.split(","))
+        if "" in sizes:
+            self.found.append(SizesNotUnderstood(text=text, what="has a size missing"))
+        elif len(set(sizes)) < len(sizes):
+            self.found.append(SizesNotUnderstood(text=text, what="names a size twice"))
+        return sizes
+
+    def bodies(self, cards: Sequence[str], chart: str | None, sizes: str | None) -> None:
+        """Either cards or a chart, and sizes only of a chart."""
+        if cards and chart:
+            self.found.append(WhichBodies(what="cards and a chart can't be drafted in one go"))
+        elif not cards and not chart:
+            self.found.append(WhichBodies(what="the command doesn't say which bodies to draft for"))
+        elif sizes is not None and not chart:
+            self.found.append(WhichBodies(what="`--sizes` is given without a chart"))

@@ -1,0 +1,66 @@
+"""`scye build`: draft a recipe for bodies and write everything into a folder."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+from pathlib import Path
+
+from scye.cli.asked import Slips
+from scye.cli.parser import CommandParser, add_quiet, add_recipe, add_settings
+from scye.cli.screen import Screen
+from scye.ir.requests import BuildRequest, ExitCode
+
+
+def arguments(parser: CommandParser) -> None:
+    add_recipe(parser)
+    parser.work.add_argument(
+        "--body",
+        dest="cards",
+        metavar="CARD.yaml",
+        action="append",
+        default=[],
+        help="a client's card; repeat it for several",
+    )
+    parser.work.add_argument("--chart", metavar="CHART.yaml", help="a size chart, in place of cards")
+    parser.work.add_argument(
+        "--sizes", metavar="10,12,14", help="the sizes of the chart to draft; otherwise all of them"
+    )
+    parser.work.add_argument(
+        "--out", metavar="FOLDER", required=True, help="where the files go; made if it isn't there"
+    )
+    add_settings(parser)
+    add_quiet(parser)
+
+
+def run(given: Namespace, screen: Screen) -> ExitCode:
+    screen.quiet = given.quiet
+    slips = Slips()
+    request = _request(given, slips)
+    if slips.found:
+        return screen.refuse(*slips.found)
+
+    from scye import driver
+
+    outcome = driver.run_build(request, screen.progress)
+    code = screen.finish(outcome)
+    screen.tell(*_written(request.out, outcome.files))
+    return code
+
+
+def _request(given: Namespace, slips: Slips) -> BuildRequest:
+    slips.bodies(given.cards, given.chart, given.sizes)
+    return BuildRequest(
+        recipe=slips.recipe(given.recipe),
+        cards=tuple(map(Path, given.cards)),
+        chart=Path(given.chart) if given.chart else None,
+        sizes=slips.sizes(given.sizes),
+        settings=slips.settings(given.settings),
+        units=given.units,
+        out=Path(given.out),
+    )
+
+
+def _written(out: Path, files: tuple[str, ...]) -> list[str]:
+    if not files:
+        return []
+    return [f"written into {out.as_posix()}:", *(f"  {name}" for name in files)]
