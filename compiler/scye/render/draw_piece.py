@@ -1,0 +1,170 @@
+"""One piece as flat operations: lines first, then marks, then words."""
+
+from __future__ import annotations
+
+import math
+
+from scye.ir.pattern import DartMark, Edge, EdgeLabel, Notch, Piece, Point
+from scye.ir.sheets import LabelBlock, Placed, Write
+from scye.render.canvas import Canvas, begin, circle, end, fill, polygon, straight, trace, write
+
+LEADING = 1.4
+SMALL = 2.8
+LETTER = 4.2
+# A slit stays at least 1/8 in clear of the stitch line and is never deeper than this.
+DEEPEST_SLIT = 6.35
+CLEAR = 3.175
+SLIT_APART = 3.0
+FOLD_IN = 8.0
+
+
+def draw_placed(canvas: Canvas, placed: Placed) -> None:
+    """A piece where it lies, as a group named after it."""
+    begin(canvas, placed.piece.name, placed.move)
+    draw_piece(canvas, placed)
+    end(canvas)
+
+
+def draw_piece(canvas: Canvas, placed: Placed) -> None:
+    """A piece in its own coordinates."""
+    piece, lettering = placed.piece, placed.lettering
+    trace(canvas, "cut", piece.cutting)
+    trace(canvas, "stitch", piece.net)
+    for _, a, b in piece.levels:
+        trace(canvas, "level", straight(a, b))
+    for dart in piece.darts:
+        _dart(canvas, dart)
+    for drill in piece.drills:
+        _drill(canvas, drill.at, drill.text)
+    for notch in piece.notches:
+        _notch(canvas, notch)
+    _grain(canvas, piece)
+    for edge in piece.edges:
+        if edge.on_fold:
+            _fold(canvas, edge, piece)
+    for mark in piece.edge_labels:
+        _edge_label(canvas, mark)
+    for words in (*lettering.levels, *((lettering.grain,) if lettering.grain else ())):
+        write(canvas, words)
+    _label(canvas, lettering.label)
+
+
+def _dart(canvas: Canvas, dart: DartMark) -> None:
+    trace(canvas, "stitch", *dart.legs)
+    trace(canvas, "press", dart.fold)
+    trace(canvas, "mark", circle(dart.point, 0.8))
+
+
+def _drill(canvas: Canvas, at: Point, words: str) -> None:
+    x, y = at
+    trace(
+        canvas,
+        "mark",
+        circle(at, 1.6),
+        straight((x - 2.6, y), (x + 2.6, y)),
+        straight((x, y - 2.6), (x, y + 2.6)),
+    )
+    write(canvas, Write((x + 3.4, y - 1), words, SMALL))
+
+
+def _notch(canvas: Canvas, notch: Notch) -> None:
+    """Slits in from the cutting line, and a tick across the stitch line at the very place."""
+    inx, iny = notch.inward
+    allowance = math.dist(notch.at, notch.cut)
+    depth = CLEAR if allowance <= CLEAR else min(DEEPEST_SLIT, max(allowance - CLEAR, allowance / 2))
+    for k in range(notch.strokes):
+        aside = (k - (notch.strokes - 1) / 2) * SLIT_APART
+        x, y = notch.cut[0] - iny * aside, notch.cut[1] + inx * aside
+        trace(canvas, "notch", straight((x, y), (x + inx * depth, y + iny * depth)))
+    if allowance > CLEAR:
+        x, y = notch.at
+        trace(canvas, "mark", straight((x - inx, y - iny), (x + inx, y + iny)))
+
+
+def _grain(canvas: Canvas, piece: Piece) -> None:
+    a, b = piece.grain
+    trace(canvas, "grain", straight(a, b))
+    _arrow(canvas, b, a, 6.0)
+    _arrow(canvas, a, b, 6.0)
+
+
+def _arrow(canvas: Canvas, tail: Point, head: Point, size: float) -> None:
+    """A filled head at `head`, pointing away from `tail`."""
+    far = math.dist(tail, head)
+    if far < 1e-6:
+        return
+    x, y = (head[0] - tail[0]) / far, (head[1] - tail[1]) / far
+    back = (head[0] - x * size, head[1] - y * size)
+    half = size * 0.22
+    fill(
+        canvas,
+        polygon(head, (back[0] - y * half, back[1] + x * half), (back[0] + y * half, back[1] - x * half)),
+    )
+
+
+def _fold(canvas: Canvas, edge: Edge, piece: Piece) -> None:
+    """A bracket inside a fold edge whose arrows point at the fold."""
+    a, b = edge.path.start, edge.path.segments[-1][-1]
+    far = math.dist(a, b)
+    along = ((b[0] - a[0]) / far, (b[1] - a[1]) / far)
+    inward = _inward(along, a, piece)
+    short = min(15.0, far / 6)
+    first, last = (_shift(a, along, short), _shift(b, along, -short))
+    rail = (_shift(first, inward, FOLD_IN), _shift(last, inward, FOLD_IN))
+    trace(canvas, "grain", straight(_shift(first, inward, 1), *rail, _shift(last, inward, 1)))
+    _arrow(canvas, rail[0], _shift(first, inward, 0.6), 4.0)
+    _arrow(canvas, rail[1], _shift(last, inward, 0.6), 4.0)
+    angle = _readable(math.atan2(along[1], along[0]))
+    middle = ((rail[0][0] + rail[1][0]) / 2, (rail[0][1] + rail[1][1]) / 2)
+    # The baseline lies on the side of the rail away from the fold, or just clear of it on the near side.
+    outward = inward[0] * math.sin(angle) - inward[1] * math.cos(angle) > 0
+    write(
+        canvas,
+        Write(
+            _shift(middle, inward, 1.0 if outward else 1.0 + SMALL * 0.75),
+            "place on fold",
+            SMALL,
+            angle,
+            "middle",
+        ),
+    )
+
+
+def _inward(along: Point, at: Point, piece: Piece) -> Point:
+    """The side of a fold edge on which the label of the piece lies."""
+    normal = (-along[1], along[0])
+    x, y = piece.label_at
+    return normal if (x - at[0]) * normal[0] + (y - at[1]) * normal[1] > 0 else (-normal[0], -normal[1])
+
+
+def _shift(at: Point, direction: Point, by: float) -> Point:
+    return at[0] + direction[0] * by, at[1] + direction[1] * by
+
+
+def _readable(angle: float) -> float:
+    turned = math.remainder(angle, math.pi)
+    return -math.pi / 2 if turned >= math.pi / 2 - 1e-9 else turned
+
+
+def _edge_label(canvas: Canvas, mark: EdgeLabel) -> None:
+    """A seam letter in a ring, an allowance in small words; both centred on their place."""
+    if mark.role == "letter":
+        ring = circle(mark.at, max(3.8, 1.5 * len(mark.text) + 1.8))
+        fill(canvas, ring, 1.0)
+        trace(canvas, "mark", ring)
+    size = LETTER if mark.role == "letter" else SMALL
+    down = size * 0.36
+    at = (mark.at[0] - math.sin(mark.angle) * down, mark.at[1] + math.cos(mark.angle) * down)
+    write(canvas, Write(at, mark.text, size, mark.angle, "middle"))
+
+
+def _label(canvas: Canvas, block: LabelBlock) -> None:
+    if block.leader is not None:
+        trace(canvas, "fine", block.leader)
+    down = (-math.sin(block.angle), math.cos(block.angle))
+    place = -sum(line.size * LEADING for line in block.lines) / 2
+    for line in block.lines:
+        # The baseline stands a little under the middle of the line's own height.
+        at = _shift(block.centre, down, place + line.size * (LEADING / 2 + 0.33))
+        write(canvas, Write(at, line.words, line.size, block.angle, "middle"))
+        place += line.size * LEADING

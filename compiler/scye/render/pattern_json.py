@@ -1,0 +1,232 @@
+"""pattern.json: everything that was drafted, for machines to read, in mm. Schema: pattern.schema.json."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+from scye.ir.pattern import (
+    AllowanceRun,
+    CutOrder,
+    DartMark,
+    Edge,
+    Finding,
+    LedgerLine,
+    Notch,
+    Pattern,
+    Piece,
+    Point,
+    Proof,
+    Seam,
+    Value,
+    ValueList,
+)
+from scye.render.svg import path_data
+
+SCHEMA = "urn:scye:pattern:1"
+Json = dict[str, "Json"] | list["Json"] | str | float | bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class Header:
+    """What stands above the bodies: the version of scye, and the recipe they were drafted by."""
+
+    scye: str
+    recipe: str
+    edition: str
+
+
+def pattern_json(patterns: Sequence[Pattern], header: Header) -> bytes:
+    """All bodies of a run as one JSON text, a body to a line. Lengths in mm, angles in radians."""
+    head: Json = {
+        "schema": SCHEMA,
+        "scye": header.scye,
+        "recipe": header.recipe,
+        "edition": header.edition,
+        "unit": "mm",
+    }
+    bodies = ",\n".join(_text(_body(pattern)) for pattern in patterns)
+    return (_text(head)[:-1] + ',"bodies":[\n' + bodies + "\n]}\n").encode()
+
+
+@cache
+def pattern_schema() -> str:
+    """The published JSON Schema (2020-12) of pattern.json."""
+    return files("scye.render").joinpath("pattern.schema.json").read_text(encoding="utf-8")
+
+
+def _text(value: Json) -> str:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":"), allow_nan=False)
+
+
+def _number(value: float) -> float | None:
+    """Four decimals, no minus nought; what could not be worked out is null."""
+    return round(value, 4) + 0.0 if math.isfinite(value) else None
+
+
+def _point(point: Point) -> Json:
+    return [_number(point[0]), _number(point[1])]
+
+
+def _body(pattern: Pattern) -> Json:
+    return {
+        "body": pattern.body,
+        "date": pattern.date,
+        "display_unit": pattern.unit,
+        "pieces": [_piece(piece) for piece in pattern.pieces],
+        "seams": [_seam(seam) for seam in pattern.seams],
+        "proofs": [_proof(proof) for proof in pattern.proofs],
+        "values": {value.name: _value(value) for value in pattern.values},
+        "lists": {values.name: _list(values) for values in pattern.lists},
+        "ledger": [_ledger(line) for line in pattern.ledger],
+        "reports": [{"title": title, "text": text} for title, text in pattern.reports],
+        "cautions": [{"name": name, "text": text} for name, text in pattern.cautions],
+        "findings": [_finding(finding) for finding in pattern.findings],
+    }
+
+
+def _piece(piece: Piece) -> Json:
+    return {
+        "name": piece.name,
+        "title": piece.title,
+        "number": piece.number,
+        "of": piece.of,
+        "cut": [_cut(order) for order in piece.cuts],
+        "net": path_data(piece.net),
+        "cutting": path_data(piece.cutting),
+        "edges": [_edge(edge) for edge in piece.edges],
+        "grain": {"from": _point(piece.grain[0]), "to": _point(piece.grain[1]), "bias": piece.bias},
+        "notches": [_notch(notch) for notch in piece.notches],
+        "darts": [_dart(dart) for dart in piece.darts],
+        "drills": [{"at": _point(drill.at), "text": drill.text} for drill in piece.drills],
+        "levels": [{"name": name, "from": _point(a), "to": _point(b)} for name, a, b in piece.levels],
+        "labels": list(piece.labels),
+    }
+
+
+def _cut(order: CutOrder) -> Json:
+    return {"count": order.count, "how": order.how, "layers": list(order.layers), "text": order.text}
+
+
+def _edge(edge: Edge) -> Json:
+    shown: Json = {
+        "name": edge.name,
+        "length": _number(edge.length),
+        "drawn": _number(edge.drawn),
+        "allowance": _uniform(edge.allowances),
+        "allowances": [_run(run) for run in edge.allowances],
+        "turned_back": edge.turned_back,
+        "finish": edge.finish,
+        "on_fold": edge.on_fold,
+        "seams": list(edge.letters),
+        "path": path_data(edge.path),
+    }
+    return shown
+
+
+def _uniform(runs: tuple[AllowanceRun, ...]) -> float | None:
+    """The one allowance of an edge, 0 for a net edge, null where it changes along the edge."""
+    widths = {run.width for run in runs} or {0.0}
+    return _number(widths.pop()) if len(widths) == 1 else None
+
+
+def _run(run: AllowanceRun) -> Json:
+    return {"width": _number(run.width), "from": _number(run.start), "to": _number(run.end)}
+
+
+def _notch(notch: Notch) -> Json:
+    return {
+        "edge": notch.edge,
+        "name": notch.name,
+        "at": _point(notch.at),
+        "cut": _point(notch.cut),
+        "inward": _point(notch.inward),
+        "strokes": notch.strokes,
+        "along": _number(notch.along),
+        "letter": notch.letter,
+    }
+
+
+def _dart(dart: DartMark) -> Json:
+    return {
+        "name": dart.name,
+        "edge": dart.edge,
+        "pivot": _point(dart.pivot),
+        "point": _point(dart.point),
+        "angle": _number(dart.angle),
+        "intake": _number(dart.intake),
+        "legs": [path_data(leg) for leg in dart.legs],
+        "fold": path_data(dart.fold),
+        "pressed": dart.pressed,
+    }
+
+
+def _seam(seam: Seam) -> Json:
+    return {
+        "letter": seam.letter,
+        "order": seam.order,
+        "a": seam.a,
+        "b": seam.b,
+        "length_a": _number(seam.length_a),
+        "length_b": _number(seam.length_b),
+        "ease": _number(seam.ease),
+        "difference": _number(seam.difference),
+        "verdict": seam.verdict,
+        "parts": [
+            {
+                "name": part.name,
+                "length_a": _number(part.length_a),
+                "length_b": _number(part.length_b),
+                "ease": _number(part.ease),
+            }
+            for part in seam.parts
+        ],
+    }
+
+
+def _proof(proof: Proof) -> Json:
+    return {
+        "name": proof.name,
+        "expected": _number(proof.expected),
+        "found": _number(proof.found),
+        "within": _number(proof.within),
+        "unit": proof.unit,
+        "verdict": proof.verdict,
+        "working": proof.working,
+    }
+
+
+def _ledger(line: LedgerLine) -> Json:
+    return {"at": line.at, "owner": line.owner, "amount": _number(line.amount)}
+
+
+def _value(value: Value) -> Json:
+    return {
+        "value": _number(value.value),
+        "unit": value.unit,
+        "by": value.owner,
+        "working": value.working,
+        "sentence": value.sentence,
+    }
+
+
+def _list(values: ValueList) -> Json:
+    return {"values": [_number(v) for v in values.values], "unit": values.unit, "sentence": values.sentence}
+
+
+def _finding(finding: Finding) -> Json:
+    span = finding.span
+    return {
+        "code": finding.code,
+        "severity": finding.severity.word,
+        "where": finding.where,
+        "text": finding.text,
+        "try": finding.attempt,
+        "file": span.source.name if span else None,
+        "line": span.line if span else None,
+        "column": span.column if span else None,
+    }

@@ -1,0 +1,26 @@
+"""The lines of a sheet: how wide each pen is and how it is dashed (mm). Black on white only."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from scye.ir.sheets import Pen
+
+
+@dataclass(frozen=True, slots=True)
+class Nib:
+    width: float
+    dash: tuple[float, ...] = ()
+
+
+NIBS: dict[Pen, Nib] = {
+    "cut": Nib(0.5),
+    "stitch": Nib(0.25, (3.0, 1.5)),
+    "press": Nib(0.2, (6.0, 1.2, 0.6, 1.2)),
+    "grain": Nib(0.35),
+    "notch": Nib(0.5),
+    "level": Nib(0.2, (0.6, 1.6)),
+    "mark": Nib(0.3),
+    "fine": Nib(0.15),
+    "frame": Nib(0.25),
+}
