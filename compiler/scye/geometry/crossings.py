@@ -1,0 +1,226 @@
+"""Where two paths meet: short chords that may cross are found first, then Newton's method on each.
+
+Whatever may meet is listed flat, one row a candidate, so that the work grows with what is near and each
+candidate is worked by itself.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+
+from scye.geometry import curve
+from scye.geometry.meets import TOUCHING, Meets, in_order
+from scye.geometry.path import Path, locate, nearest
+from scye.geometry.vector import Array, Flags, Ints, bodies, cross, dot, norm
+
+_CHORDS = 16  # a segment
+_CHUNK = 8192  # candidates at a time: 16 x 16 pairs of chords of so many stay under 20 MB
+_STEPS = 40
+_STILL = 1e-13  # of a segment: a smaller step changes nothing
+_BEYOND = 1e-9  # of a segment: rounding past its ends
+_NEAR_PARALLEL = 1e-4  # sine of the angle below which two curves may lie along each other
+_ALONG = 1.0 / 32.0  # of a segment away, where curves that only touch have parted
+_ONE_LINE = 1e-6  # mm: less apart than this, before and after, is lying along each other
+
+
+@dataclass(frozen=True, slots=True)
+class _Pairs:
+    """Candidates, one a column: whose (k,), which segments (k,), and their cubics (4, 2, k)."""
+
+    body: Ints
+    first: Ints
+    second: Ints
+    a: Array
+    b: Array
+
+    def pick(self, chosen: Ints) -> _Pairs:
+        return _Pairs(
+            self.body[chosen],
+            self.first[chosen],
+            self.second[chosen],
+            self.a[..., chosen],
+            self.b[..., chosen],
+        )
+
+
+def paths_meet(a: Path, b: Path, reach: float) -> Meets:
+    """The meetings of two paths, in order along the first."""
+    n = bodies(a.ctrl, b.ctrl)
+    pairs = _near_pairs(_over(a.ctrl, n), _over(b.ctrl, n), reach)
+    found = [
+        _crossings(pairs.pick(np.arange(start, min(start + _CHUNK, len(pairs.body)))))
+        for start in range(0, len(pairs.body), _CHUNK)
+    ]
+    return in_order(*_with_ends(a, b, _padded(found, n), reach))
+
+
+def _over(ctrl: Array, n: int) -> Array:
+    return np.broadcast_to(ctrl, (*ctrl.shape[:3], n))
+
+
+def _near_pairs(a: Array, b: Array, reach: float) -> _Pairs:
+    """Every body's pairs of segments whose boxes overlap."""
+    a_low, a_high = a.min(axis=1) - reach, a.max(axis=1) + reach
+    b_low, b_high = b.min(axis=1), b.max(axis=1)
+    near = ((a_low[:, None] <= b_high) & (b_low <= a_high[:, None])).all(axis=2)
+    first, second, body = np.nonzero(near)
+    return _Pairs(body, first, second, *(_columns(c, s, body) for c, s in ((a, first), (b, second))))
+
+
+def _columns(ctrl: Array, segment: Ints, body: Ints) -> Array:
+    return np.ascontiguousarray(np.moveaxis(ctrl[segment, :, :, body], 0, -1))
+
+
+Found: TypeAlias = tuple[Ints, Array, Array, Array]  # body (k,), u (k,), v (k,), point (2, k)
+Meetings: TypeAlias = tuple[Array, Array, Array]  # u (M, n), v (M, n), point (M, 2, n)
+
+
+def _crossings(pairs: _Pairs) -> Found:
+    """The meetings of a chunk of pairs of segments, most of them several times."""
+    first_chord, second_chord, pair = _near_chords(pairs)
+    pairs = pairs.pick(pair)
+    t, s = _newton(pairs.a, pairs.b, first_chord, second_chord)
+    point, other = curve.evaluate(pairs.a, t), curve.evaluate(pairs.b, s)
+    met = (norm(point - other) <= TOUCHING) & _inside(t) & _inside(s) & ~_along(pairs.a, pairs.b, t, s)
+    t, s = np.clip(t[met], 0.0, 1.0), np.clip(s[met], 0.0, 1.0)
+    return pairs.body[met], pairs.first[met] + t, pairs.second[met] + s, point[:, met]
+
+
+def _inside(t: Array) -> Flags:
+    within: Flags = (t >= -_BEYOND) & (t <= 1.0 + _BEYOND)
+    return within
+
+
+def _near_chords(pairs: _Pairs) -> tuple[Ints, Ints, Ints]:
+    """The pairs of chords whose boxes, grown by what the curve may leave its chord, overlap."""
+    a_low, a_high = _chord_boxes(pairs.a)
+    b_low, b_high = _chord_boxes(pairs.b)
+    near = np.ones((_CHORDS, _CHORDS, len(pairs.body)), dtype=np.bool_)
+    for axis in range(2):
+        near &= a_low[:, None, axis] <= b_high[:, axis]
+        near &= b_low[:, axis] <= a_high[:, None, axis]
+    first, second, pair = np.nonzero(near)
+    return first, second, pair
+
+
+def _chord_boxes(cubic: Array) -> tuple[Array, Array]:
+    """Lowest and highest x and y of each chord, (16, 2, k). A curve leaves a chord by at most |P''| h2/8."""
+    at = np.arange(_CHORDS + 1)[:, None] / _CHORDS
+    point = curve.evaluate(cubic, at)
+    bend = np.maximum(np.abs(curve.second(cubic, 0.0)), np.abs(curve.second(cubic, 1.0)))
+    margin = bend / (8.0 * _CHORDS * _CHORDS) + TOUCHING
+    low, high = np.minimum(point[:-1], point[1:]), np.maximum(point[:-1], point[1:])
+    return low - margin, high + margin
+
+
+def _newton(a: Array, b: Array, first: Ints, second: Ints) -> tuple[Array, Array]:
+    """Both parameters of each candidate, from the middles of its chords, never far from them."""
+    t, s = (first + 0.5) / _CHORDS, (second + 0.5) / _CHORDS
+    middle_t, middle_s, room = t, s, 1.5 / _CHORDS
+    moving = np.ones(t.shape, dtype=np.bool_)
+    for _ in range(_STEPS):
+        gap = curve.evaluate(b, s) - curve.evaluate(a, t)
+        along, other = curve.derivative(a, t), curve.derivative(b, s)
+        lean = cross(along, other)
+        next_t = np.clip(t + cross(gap, other) / lean, middle_t - room, middle_t + room)
+        next_s = np.clip(s + cross(gap, along) / lean, middle_s - room, middle_s + room)
+        step = np.maximum(np.abs(next_t - t), np.abs(next_s - s))
+        t, s = np.where(moving, next_t, t), np.where(moving, next_s, s)
+        moving &= step > _STILL
+        if not moving.any():
+            break
+    return t, s
+
+
+def _along(a: Array, b: Array, t: Array, s: Array) -> Flags:
+    """Whether two curves that are parallel where they meet lie on each other on both sides of it."""
+    u, v = curve.derivative(a, t), curve.derivative(b, s)
+    lean = np.abs(cross(u, v)) / (norm(u) * norm(v))
+    same_way = np.where(dot(u, v) < 0.0, -1.0, 1.0) * norm(u) / norm(v)
+    one_line = ~(lean > _NEAR_PARALLEL)
+    for step in (-_ALONG, _ALONG):
+        one_line &= _apart(a, b, t + step, s + same_way * step) <= _ONE_LINE
+    return one_line
+
+
+def _apart(a: Array, b: Array, t: Array, s: Array) -> Array:
+    """How far from the point of `a` at t the curve `b` runs, near its s."""
+    point = curve.evaluate(a, t)
+    for _ in range(3):
+        along = curve.derivative(b, s)
+        s = s + dot(point - curve.evaluate(b, s), along) / dot(along, along)
+    return norm(point - curve.evaluate(b, s))
+
+
+def _padded(found: list[Found], n: int) -> Meetings:
+    """Flat meetings as columns of bodies: u (M, n), v (M, n), point (M, 2, n), NaN where there is none."""
+    if not found:
+        return np.full((1, n), np.nan), np.full((1, n), np.nan), np.full((1, 2, n), np.nan)
+    body = np.concatenate([meetings[0] for meetings in found])
+    u, v = (np.concatenate([meetings[k] for meetings in found]) for k in (1, 2))
+    point = np.concatenate([meetings[3] for meetings in found], axis=1)
+    order = np.lexsort((v, u, body))
+    body, u, v, point = body[order], u[order], v[order], point[:, order]
+    rank = np.arange(len(body)) - np.searchsorted(body, body)
+    most = int(rank.max(initial=0)) + 1
+    out_u, out_v, out_point = (np.full(shape, np.nan) for shape in ((most, n), (most, n), (most, 2, n)))
+    out_u[rank, body], out_v[rank, body] = u, v
+    out_point[rank, :, body] = point.T
+    return out_u, out_v, out_point
+
+
+def _with_ends(a: Path, b: Path, inner: Meetings, reach: float) -> Meetings:
+    """The crossings and the four ends that meet the other path without a crossing that means the same."""
+    u, v, point = inner
+    rows = [inner]
+    for place in (0.0, float(len(a.straight))):
+        other, met = _end_meets(a, b, place, u, reach)
+        rows.append(_row(np.where(met, place, np.nan), other, locate(a, np.where(met, place, np.nan))))
+    for place in (0.0, float(len(b.straight))):
+        other, met = _end_meets(b, a, place, v, reach)
+        rows.append(_row(other, np.where(met, place, np.nan), locate(a, other)))
+    u, v, point = (np.concatenate(parts) for parts in zip(*rows, strict=True))
+    return u, v, point
+
+
+def _row(u: Array, v: Array, point: Array) -> Meetings:
+    return u[None], v[None], point[None]
+
+
+def _end_meets(own: Path, other: Path, place: float, crossings: Array, reach: float) -> tuple[Array, Flags]:
+    """Where on the other path (n,) an end of one lies, NaN where it does not; and whether it does (n,)."""
+    n = crossings.shape[-1]
+    tip = locate(own, np.array([place]))
+    near = np.nonzero(np.broadcast_to(_in_box(tip, other.ctrl, reach), (n,)))[0]
+    at, met = np.full(n, np.nan), np.zeros(n, dtype=np.bool_)
+    if not len(near):
+        return at, met
+    own, other, crossings = _bodies(own, near), _bodies(other, near), crossings[:, near]
+    there, distance = nearest(other, own.ctrl[0, 0] if place == 0.0 else own.ctrl[-1, 3])
+    inwards = 1.0 if place == 0.0 else -1.0
+    lying = nearest(other, locate(own, place + inwards * _ALONG))[1] <= _ONE_LINE
+    meets = (distance <= reach) & ~lying & ~_crosses_beside(own, other, place, crossings, reach)
+    at[near], met[near] = np.where(meets, there, np.nan), meets
+    return at, met
+
+
+def _crosses_beside(own: Path, other: Path, place: float, crossings: Array, reach: float) -> Flags:
+    """Whether the line stays within reach of the other from its end to a crossing in the same segment."""
+    same = np.zeros(crossings.shape[-1], dtype=np.bool_)
+    for crossing in np.where(np.abs(crossings - place) <= 1.0, crossings, np.nan):
+        if not np.isnan(crossing).all():
+            same |= nearest(other, locate(own, 0.5 * (crossing + place)))[1] <= reach
+    return same
+
+
+def _in_box(point: Array, ctrl: Array, reach: float) -> Flags:
+    low, high = ctrl.min(axis=(0, 1)) - reach, ctrl.max(axis=(0, 1)) + reach
+    inside: Flags = ((low <= point) & (point <= high)).all(axis=0)
+    return inside
+
+
+def _bodies(path: Path, chosen: Ints) -> Path:
+    return path if path.ctrl.shape[-1] == 1 else Path(path.ctrl[..., chosen], path.straight)

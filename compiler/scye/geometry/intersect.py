@@ -1,0 +1,79 @@
+"""Where two lines meet, for all kinds of lines. mm; the last axis is bodies."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from scye.geometry.crossings import paths_meet
+from scye.geometry.implicit import Level, Round, path_meets
+from scye.geometry.meets import END_REACH, TOUCHING, Meets, exchanged, in_order
+from scye.geometry.path import Circle, Guide, Line, Path
+from scye.geometry.vector import Array, angle_of, cross, dot, norm, quarter_turn, quiet
+
+__all__ = ["Meets", "meet"]
+
+PARALLEL = 1e-9  # sine of the angle below which two guides are parallel
+
+
+def meet(a: Line, b: Line, *, reach: float = END_REACH) -> Meets:
+    """Every place where two lines meet, in order along `a`.
+
+    An end of a drawn line that comes within `reach` mm of the other line meets it there. Meetings within
+    0.02 mm of each other are one. Lines that lie along each other do not meet there: parallel guides, a
+    straight on a guide, or a shared stretch count nothing. Bodies with NaN anywhere in a line have none.
+    """
+    with quiet(all="ignore"):
+        match a, b:
+            case Guide(), Guide():
+                return _guides(a, b)
+            case Guide(), Circle():
+                return _guide_and_circle(a, b)
+            case Circle(), Guide():
+                return exchanged(_guide_and_circle(b, a))
+            case Circle(), Circle():
+                return _circles(a, b)
+            case Path(), Guide():
+                return path_meets(a, Level(b), reach)
+            case Path(), Circle():
+                return path_meets(a, Round(b), reach)
+            case Guide(), Path():
+                return exchanged(path_meets(b, Level(a), reach))
+            case Circle(), Path():
+                return exchanged(path_meets(b, Round(a), reach))
+            case Path(), Path():
+                return paths_meet(a, b, reach)
+    raise AssertionError("every pair of kinds is named above")
+
+
+def _guides(a: Guide, b: Guide) -> Meets:
+    lean = cross(a.direction, b.direction)
+    gap = b.point - a.point
+    apart = np.where(np.abs(lean) > PARALLEL, lean, np.nan)
+    u, v = cross(gap, b.direction) / apart, cross(gap, a.direction) / apart
+    return in_order(u[None], v[None], (a.point + u * a.direction)[None])
+
+
+def _guide_and_circle(guide: Guide, circle: Circle) -> Meets:
+    to_centre = circle.centre - guide.point
+    foot = dot(to_centre, guide.direction)
+    half = _half_chord(circle.radius, np.abs(cross(to_centre, guide.direction)))
+    u = np.stack((foot - half, foot + half))
+    point = guide.point + u[:, None, :] * guide.direction
+    return in_order(u, angle_of(point - circle.centre), point)
+
+
+def _circles(a: Circle, b: Circle) -> Meets:
+    between = b.centre - a.centre
+    distance = norm(between)
+    along = between / distance
+    foot = 0.5 * (distance + (a.radius - b.radius) * (a.radius + b.radius) / distance)
+    half = _half_chord(a.radius, np.abs(foot))
+    offset = np.stack((-half, half))[:, None, :] * quarter_turn(along)
+    point = a.centre + foot * along + offset
+    return in_order(angle_of(point - a.centre), angle_of(point - b.centre), point)
+
+
+def _half_chord(radius: Array, away: Array) -> Array:
+    """Half the chord at a distance from the centre; 0 where it just touches, NaN where it misses."""
+    square = (radius - away) * (radius + away)
+    return np.where(away - radius <= TOUCHING, np.sqrt(np.maximum(square, 0.0)), np.nan)
