@@ -17,6 +17,7 @@ from scye.units.quantity import CM, DEGREE, INCH, MM, UNITS, Quantity, Unit
 
 DisplayUnit = Literal["in", "cm", "mm"]
 
+DISPLAY_UNITS: dict[str, DisplayUnit] = {"in": "in", "cm": "cm", "mm": "mm"}
 UNKNOWN = "—"
 LONGEST_AMOUNT = 40
 
