@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from scye.diagnostics.model import Diagnostic
+from scye.diagnostics.model import Diagnostic, Severity
 from scye.source import Span
 
 
@@ -417,7 +417,7 @@ class UnknownCode(CommandMistake):
         return f"no message has the code `{self.name}`"
 
     def attempt(self) -> str:
-        return did_you_mean(self.near)
+        return did_you_mean(self.near) or "copy the code from the message"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -565,7 +565,7 @@ class FileNameRefused(CommandMistake):
     Files are named after the recipe and the body's code, so an odd code on a card or in a chart is the
     usual reason:
 
-        body: wren/left
+        client: wren/left
 
     Use letters, digits, hyphens and underscores in the codes of cards and sizes.
     """
@@ -620,6 +620,7 @@ class NotTidy(CommandMistake):
 
     code: ClassVar[str] = "E950"
     title: ClassVar[str] = "not laid out the usual way"
+    severity: ClassVar[Severity] = Severity.FAILURE
 
     name: str
 
