@@ -5,7 +5,6 @@ Every mistake with a file comes back as a diagnostic in place of what was asked 
 
 from __future__ import annotations
 
-import difflib
 import os
 import re
 import stat
@@ -26,6 +25,7 @@ from scye.diagnostics.command import (
     NotPlainText,
 )
 from scye.diagnostics.model import Diagnostic
+from scye.diagnostics.suggest import nearest
 from scye.source import Source, Span
 
 RECIPE_ENDING = ".scye"
@@ -128,7 +128,8 @@ def _names(folder: Path, ending: str) -> list[str]:
 
 
 def _near(name: str, names: Iterable[str]) -> tuple[str, ...]:
-    return tuple(difflib.get_close_matches(name, sorted(set(names)), n=3, cutoff=0.6))
+    near = nearest(name, names)
+    return (near,) if near else ()
 
 
 # --- recipes ------------------------------------------------------------------------------------
@@ -167,8 +168,15 @@ def _recipe_by_name(name: str) -> Path | Diagnostic:
         for candidate in (shelf / name / f"{name}{RECIPE_ENDING}", shelf / f"{name}{RECIPE_ENDING}"):
             if os.path.lexists(candidate):
                 return _kept_within(candidate, shelf)
+    return MissingRecipe(name=name, near=_like_recipe(name, shelf))
+
+
+def _like_recipe(name: str, shelf: Path) -> tuple[str, ...]:
+    """A file of that very name where the maker stands; else the nearest recipe there or on the shelf."""
+    if os.path.exists(f"{name}{RECIPE_ENDING}"):
+        return (f"{name}{RECIPE_ENDING}",)
     known = [other.removesuffix(RECIPE_ENDING) for other in _recipe_names(shelf)]
-    return MissingRecipe(name=name, near=_near(name, [*known, *_recipe_names(Path())]))
+    return _near(name, [*known, *_recipe_names(Path())])
 
 
 def _recipe_names(folder: Path) -> list[str]:

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import difflib
 from argparse import Namespace
 
 from scye.cli.parser import CommandParser
 from scye.cli.screen import Screen
-from scye.diagnostics.catalogue import explain, kinds
+from scye.diagnostics.catalogue import explain
 from scye.diagnostics.command import UnknownCode
 from scye.ir.requests import ExitCode
 
@@ -19,7 +18,6 @@ def arguments(parser: CommandParser) -> None:
 def run(given: Namespace, screen: Screen) -> ExitCode:
     explanation = explain(given.code)
     if explanation is None:
-        near = tuple(difflib.get_close_matches(given.code.upper(), kinds(), n=3, cutoff=0.7))
-        return screen.refuse(UnknownCode(name=given.code, near=near))
+        return screen.refuse(UnknownCode(name=given.code))
     screen.tell(explanation)
     return ExitCode.GOOD

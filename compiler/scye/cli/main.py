@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import os
 import sys
 from argparse import Namespace
@@ -14,7 +13,8 @@ from typing import Protocol, cast
 from scye import __version__
 from scye.cli.parser import CommandParser, Misunderstood
 from scye.cli.screen import Screen
-from scye.diagnostics.command import CommandNotUnderstood, did_you_mean
+from scye.diagnostics.command import CommandNotUnderstood
+from scye.diagnostics.suggest import nearest
 from scye.ir.requests import ExitCode
 
 COMMANDS = {
@@ -118,6 +118,6 @@ def _run(name: str, rest: Sequence[str]) -> int:
 
 
 def _unknown(name: str) -> CommandNotUnderstood:
-    near = tuple(difflib.get_close_matches(name, COMMANDS, n=1))
-    hint = did_you_mean(near) or "`scye --help` lists the commands"
+    near = nearest(name, COMMANDS)
+    hint = f"did you mean `{near}`?" if near else "`scye --help` lists the commands"
     return CommandNotUnderstood(what=f"scye has no command `{name}`", hint=hint)

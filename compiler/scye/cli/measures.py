@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import textwrap
 from argparse import Namespace
 
@@ -10,6 +9,7 @@ from scye.cli.parser import CommandParser
 from scye.cli.screen import Screen
 from scye.diagnostics.command import MeasureNotFound
 from scye.diagnostics.model import Diagnostic
+from scye.diagnostics.suggest import nearest
 from scye.ir.people import Catalogue, Measure
 from scye.ir.requests import ExitCode
 from scye.library import find_stdlib, read_source
@@ -35,7 +35,8 @@ def run(given: Namespace, screen: Screen) -> ExitCode:
         return ExitCode.GOOD
     measure = named(given.name, catalogue)
     if measure is None:
-        return screen.refuse(MeasureNotFound(name=given.name, near=_near(given.name, catalogue)))
+        near = nearest(_folded(given.name), (measure.name for measure in catalogue.measures))
+        return screen.refuse(MeasureNotFound(name=given.name, near=near))
     screen.tell(*described(measure))
     return ExitCode.GOOD
 
@@ -60,11 +61,6 @@ def _folded(name: str) -> str:
     return name.strip().lower().replace(" ", "_")
 
 
-def _near(name: str, catalogue: Catalogue) -> tuple[str, ...]:
-    names = [measure.name for measure in catalogue.measures]
-    return tuple(difflib.get_close_matches(_folded(name), names, n=3))
-
-
 def table(catalogue: Catalogue) -> list[str]:
     """One line for each measure: its name and its title."""
     width = max((len(measure.name) for measure in catalogue.measures), default=0)
@@ -73,7 +69,7 @@ def table(catalogue: Catalogue) -> list[str]:
 
 def described(measure: Measure) -> list[str]:
     """All that the catalogue says of a measure."""
-    clause = " ".join(part for part in (measure.clause, measure.clause_note) if part)
+    clause = ": ".join(part for part in (measure.clause, measure.clause_note) if part)
     parts = (
         ("where", measure.where),
         ("usually", f"{_both(measure, measure.low)} to {_both(measure, measure.high)}"),

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import difflib
 import re
 from typing import NoReturn
 
-from scye.diagnostics.command import CommandNotUnderstood, did_you_mean
+from scye.diagnostics.command import CommandNotUnderstood
+from scye.diagnostics.suggest import nearest
 
 HELP_WIDTH = 92
 
@@ -54,9 +54,9 @@ class CommandParser(argparse.ArgumentParser):
         return CommandNotUnderstood(what=f"`{self.prog}`: {message}", hint=help_hint)
 
     def _unknown_word(self, word: str, help_hint: str) -> CommandNotUnderstood:
-        near = tuple(difflib.get_close_matches(word, sorted(self._option_string_actions), n=1))
+        near = nearest(word, self._option_string_actions)
         what = f"`{self.prog}` has no use for `{word}`"
-        return CommandNotUnderstood(what=what, hint=did_you_mean(near) or help_hint)
+        return CommandNotUnderstood(what=what, hint=f"did you mean `{near}`?" if near else help_hint)
 
 
 def _help_format(prog: str) -> argparse.HelpFormatter:

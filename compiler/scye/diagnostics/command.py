@@ -411,13 +411,12 @@ class UnknownCode(CommandMistake):
     title: ClassVar[str] = "no message has this code"
 
     name: str
-    near: tuple[str, ...] = ()
 
     def seen(self) -> str:
         return f"no message has the code `{self.name}`"
 
     def attempt(self) -> str:
-        return did_you_mean(self.near) or "copy the code from the message"
+        return "copy the code from the message"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -433,13 +432,13 @@ class MeasureNotFound(CommandMistake):
     title: ClassVar[str] = "no such measure"
 
     name: str
-    near: tuple[str, ...] = ()
+    near: str | None = None
 
     def seen(self) -> str:
         return f"there is no measure called `{self.name}`"
 
     def attempt(self) -> str:
-        return did_you_mean(self.near) or "`scye measures` lists them all"
+        return f"did you mean `{self.near}`?" if self.near else "`scye measures` lists them all"
 
 
 # --- files that are written ---------------------------------------------------------------------

@@ -22,7 +22,7 @@ BUST = Measure(
     high=1700.0,
     tolerance=9.0,
     clause="5.3.4",
-    clause_note="(as secondary sources give it)",
+    clause_note="as secondary sources give it",
     also=("chest", "full bust"),
 )
 SLOPE = Measure("shoulder_slope", "Shoulder slope", Kind.ANGLE, "Down from level.", math.radians(10),
@@ -38,7 +38,7 @@ def test_a_measure_described():
         "  usually       60.0 cm (23 5/8 in) to 170.0 cm (66 15/16 in)\n"
         "  agree within  0.9 cm (3/8 in)\n"
         "  also called   chest, full bust\n"
-        "  ISO 8559-1    5.3.4 (as secondary sources give it)"
+        "  ISO 8559-1    5.3.4: as secondary sources give it"
     )
 
 
@@ -72,10 +72,13 @@ def test_the_real_catalogue_is_listed_and_searched(capsys: pytest.CaptureFixture
     assert capsys.readouterr().out.startswith("waist: ")
 
 
-def test_an_unknown_measure_offers_near_ones(capsys: pytest.CaptureFixture[str]):
+def test_an_unknown_measure_offers_the_nearest(capsys: pytest.CaptureFixture[str]):
     assert main(["measures", "wast"]) == 2
-    told = capsys.readouterr().err
-    assert told.startswith("error E926: there is no measure called `wast`\n  try: did you mean `waist`")
+    assert capsys.readouterr().err == (
+        "error E926: there is no measure called `wast`\n  try: did you mean `waist`?\n\n1 error\n"
+    )
+    assert main(["measures", "elbowroom"]) == 2
+    assert "\n  try: `scye measures` lists them all\n" in capsys.readouterr().err
 
 
 def test_a_lost_catalogue_is_said(
