@@ -1,4 +1,4 @@
-"""A hand-made pattern of the Saltmarsh Workroom for the tests of paper: a fold, curves, a dart, a tiny piece."""
+"""A hand-made pattern by the Saltmarsh Workroom for the tests of paper: folds, curves, a dart, a loop."""
 
 from __future__ import annotations
 
@@ -266,9 +266,8 @@ def loop() -> Piece:
     )
 
 
-RECIPE = Source(
-    "recipes/bodice.scye", 'recipe "Saltmarsh bodice & skirt"\n  edition 2\nkeep "seam A takes" x\n'
-)
+RECIPE = Source("bodice.scye", 'recipe "Saltmarsh bodice & skirt"\n  edition 2\nkeep "seam A takes" x\n')
+KEEP = Span(RECIPE, RECIPE.text.index("keep"), len(RECIPE.text) - 1)
 
 
 def pattern() -> Pattern:

@@ -10,7 +10,7 @@ from typing import Literal
 
 from scye.ir.pattern import Pattern, Piece, Point, Stroke
 
-Pen = Literal["cut", "stitch", "press", "grain", "notch", "level", "mark", "fine", "frame"]
+Pen = Literal["cut", "stitch", "press", "grain", "notch", "level", "mark", "fine", "frame", "joint"]
 Anchor = Literal["start", "middle", "end"]
 
 
@@ -125,7 +125,8 @@ class RollPage:
     width: float
     height: float
     placed: tuple[Placed, ...]
-    # The heading words of the title block, top to bottom; the first is the title.
+    title: Box
+    # The words of the title block, top to bottom; the first is the title.
     words: tuple[str, ...]
 
 
@@ -157,9 +158,19 @@ class JointMark:
 
 
 @dataclass(frozen=True, slots=True)
+class Legend:
+    """Where on the sheet a page has its bar (its left end's top) and the top left corners of its test
+    squares and its small map."""
+
+    bar: Point
+    squares: Point
+    map: Point
+
+
+@dataclass(frozen=True, slots=True)
 class Tile:
-    """One page: `window` is the part of the sheet that its printable area shows, `core` what it owns
-    up to the joint lines. `legend` is the top left corner of the squares and the small map."""
+    """One page: `window` is the part of the sheet that its printable area shows, `core` its own share
+    up to the joint lines."""
 
     name: str
     row: int
@@ -167,18 +178,18 @@ class Tile:
     window: Box
     core: Box
     marks: tuple[JointMark, ...]
-    legend: Point
+    legend: Legend
 
 
 @dataclass(frozen=True, slots=True)
 class TilePlan:
-    """A sheet cut up into pages of home paper: the tiles that carry something, row by row."""
+    """A sheet cut up into pages of home paper: the pages that carry something, row by row. The first
+    cell of the sheet has its top left corner at (0, 0)."""
 
     pattern: Pattern
     paper: Paper
     margin: float
     overlap: float
-    sheet: Box
     rows: int
     columns: int
     placed: tuple[Placed, ...]

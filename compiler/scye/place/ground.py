@@ -26,7 +26,11 @@ class Ground:
 
     def block(self, points: Iterable[Point]) -> None:
         """Take the cells under the points; those off the grid are left out."""
-        rows, columns = self._cells(points)
+        self.block_places(np.array(list(points), dtype=float).reshape(-1, 2))
+
+    def block_places(self, places: NDArray[np.float64]) -> None:
+        """The same for an array of places, one to a row."""
+        rows, columns = self._cells(places)
         self.taken[rows, columns] = True
 
     def block_stroke(self, stroke: Stroke) -> None:
@@ -37,7 +41,7 @@ class Ground:
 
     def is_free(self, centre: Point, width: float, height: float, angle: float) -> bool:
         """Whether a turned rectangle lies on the grid and touches no taken cell."""
-        points = list(rectangle_points(centre, width, height, angle, self.cell / 2))
+        points = np.array(list(rectangle_points(centre, width, height, angle, self.cell / 2)))
         rows, columns = self._cells(points)
         return len(rows) == len(points) and not self.taken[rows, columns].any()
 
@@ -60,8 +64,7 @@ class Ground:
         best = int(np.argmin((xs - wanted[0]) ** 2 + (ys - wanted[1]) ** 2))
         return float(xs[best]), float(ys[best])
 
-    def _cells(self, points: Iterable[Point]) -> tuple[NDArray[np.int_], NDArray[np.int_]]:
-        places = np.array(list(points), dtype=float).reshape(-1, 2)
+    def _cells(self, places: NDArray[np.float64]) -> tuple[NDArray[np.int_], NDArray[np.int_]]:
         columns = np.floor((places[:, 0] - self.box.left) / self.cell).astype(int)
         rows = np.floor((places[:, 1] - self.box.top) / self.cell).astype(int)
         down, across = self.taken.shape

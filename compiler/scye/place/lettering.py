@@ -24,9 +24,15 @@ READABLE = 2.6
 FOLD_REACH = 14.0
 
 
-def letter(pattern: Pattern, piece: Piece) -> Lettering:
-    """Places for the label, the names of the levels and the word of the grain (mm, the piece's own)."""
+def letter(pattern: Pattern, piece: Piece, joints: tuple[Box, ...] = ()) -> Lettering:
+    """Places for the label, the names of the levels and the word of the grain (mm, the piece's own).
+
+    `joints` are stretches that the words keep clear of, if there is other room.
+    """
     base = _base_ground(piece)
+    for joint in joints:
+        middle = ((joint.left + joint.right) / 2, (joint.top + joint.bottom) / 2)
+        base.block_rectangle(middle, joint.width, joint.height, 0)
     levels = [Stroke(a, ((b,),), False) for _, a, b in piece.levels]
     grain = Stroke(piece.grain[0], ((piece.grain[1],),), False)
     clear = base.copy()

@@ -19,8 +19,9 @@ NIBS: dict[Pen, Nib] = {
     "press": Nib(0.2, (6.0, 1.2, 0.6, 1.2)),
     "grain": Nib(0.35),
     "notch": Nib(0.5),
-    "level": Nib(0.2, (0.6, 1.6)),
+    "level": Nib(0.18),
     "mark": Nib(0.3),
     "fine": Nib(0.15),
     "frame": Nib(0.25),
+    "joint": Nib(0.2, (0.6, 1.6)),
 }

@@ -64,7 +64,7 @@ def test_an_unknown_figure_is_null_and_nought_has_no_sign(read):
 def test_a_finding_says_where_it_stands(read):
     note, caution = read["bodies"][0]["findings"]
     assert (note["file"], note["line"]) == (None, None)
-    assert (caution["severity"], caution["file"]) == ("caution", "recipes/bodice.scye")
+    assert (caution["severity"], caution["file"]) == ("caution", "bodice.scye")
     assert (caution["line"], caution["column"]) == (3, 1)
 
 

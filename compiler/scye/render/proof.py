@@ -1,0 +1,230 @@
+"""The proof sheet: one HTML page that shows what was found, walked and worked out for one body."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+from itertools import groupby
+
+from jinja2 import Environment, StrictUndefined, Template
+
+from scye.diagnostics.model import Severity
+from scye.ir.pattern import LedgerLine, Pattern, Proof, Seam, Value, ValueList
+from scye.units.tape import show_difference, show_length, show_list, show_value
+
+_HEADINGS = {
+    Severity.ERROR: "Errors",
+    Severity.FAILURE: "Failures: do not cut these",
+    Severity.CAUTION: "Cautions: look at these",
+    Severity.NOTE: "Notes",
+}
+
+
+def proof_html(pattern: Pattern) -> bytes:
+    """One page in itself: nothing is fetched, it follows the reader's light or dark, and prints in black."""
+    page = _template().render(
+        pattern=pattern,
+        units={"in": "inches", "cm": "centimetres", "mm": "millimetres"}[pattern.unit],
+        findings=[(_HEADINGS[s], s.word, found) for s, found in _by_severity(pattern)],
+        seams=[seam_row(seam, pattern) for seam in pattern.seams],
+        joins=[join_row(seam, pattern) for seam in sorted(pattern.seams, key=lambda s: (s.order, s.letter))],
+        levels=list(level_rows(pattern)),
+        proofs=[proof_row(proof, pattern) for proof in pattern.proofs],
+        values=[value_row(value, pattern) for value in pattern.values],
+        lists=[list_row(values, pattern) for values in pattern.lists],
+    )
+    return page.encode()
+
+
+@cache
+def _template() -> Template:
+    text = files("scye.render").joinpath("templates", "proof.html").read_text(encoding="utf-8")
+    environment = Environment(
+        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
+    )
+    return environment.from_string(text)
+
+
+def _by_severity(pattern: Pattern) -> Iterator[tuple[Severity, list[object]]]:
+    for severity in sorted(Severity, reverse=True):
+        found: list[object] = [f for f in pattern.findings if f.severity is severity]
+        if found:
+            yield severity, found
+
+
+@dataclass(frozen=True, slots=True)
+class PartRow:
+    name: str
+    length_a: str
+    length_b: str
+    ease: str
+
+
+@dataclass(frozen=True, slots=True)
+class SeamRow:
+    letter: str
+    a: str
+    b: str
+    length_a: str
+    length_b: str
+    ease: str
+    difference: str
+    verdict: str
+    parts: tuple[PartRow, ...]
+
+
+def seam_row(seam: Seam, pattern: Pattern) -> SeamRow:
+    unit = pattern.unit
+    parts = tuple(
+        PartRow(p.name, show_length(p.length_a, unit), show_length(p.length_b, unit), _ease(p.ease, pattern))
+        for p in seam.parts
+    )
+    return SeamRow(
+        seam.letter,
+        side_words(seam.a, pattern),
+        side_words(seam.b, pattern),
+        show_length(seam.length_a, unit),
+        show_length(seam.length_b, unit),
+        _ease(seam.ease, pattern),
+        difference_words(seam.difference, pattern),
+        seam.verdict,
+        parts,
+    )
+
+
+def side_words(side: str, pattern: Pattern) -> str:
+    """`side_front.top_edge` as `Side front: top edge`."""
+    name, dot, edge = side.partition(".")
+    title = next((piece.title for piece in pattern.pieces if piece.name == name), _plain(name))
+    return f"{title}: {_plain(edge)}" if dot else _plain(side)
+
+
+def _plain(name: str) -> str:
+    return name.replace("_", " ")
+
+
+def _ease(ease: float, pattern: Pattern) -> str:
+    return "none" if ease == 0 else show_length(ease, pattern.unit)
+
+
+def difference_words(difference: float, pattern: Pattern) -> str:
+    """How far the first side is over or short; what is too small to be written is none."""
+    shown = show_difference(abs(difference), pattern.unit)
+    if not math.isfinite(difference):
+        return shown
+    if shown == show_difference(0.0, pattern.unit):
+        return "none"
+    return f"{shown} {'over' if difference > 0 else 'short'}"
+
+
+@dataclass(frozen=True, slots=True)
+class JoinRow:
+    order: int
+    letter: str
+    words: str
+    length: str
+    ease: str
+    notches: str
+
+
+def join_row(seam: Seam, pattern: Pattern) -> JoinRow:
+    a, b = side_words(seam.a, pattern), side_words(seam.b, pattern)
+    length = show_length(seam.length_b, pattern.unit)
+    return JoinRow(
+        seam.order, seam.letter, f"{a} to {b}", length, _ease(seam.ease, pattern), _notches(seam, pattern)
+    )
+
+
+def _notches(seam: Seam, pattern: Pattern) -> str:
+    """The notches that the seam's edges share, each once: `waist line, double`."""
+    strokes = {1: "", 2: " double", 3: " triple"}
+    names = [
+        _plain(notch.name) + strokes.get(notch.strokes, "")
+        for piece in pattern.pieces
+        for notch in piece.notches
+        if notch.letter == seam.letter
+    ]
+    return ", ".join(dict.fromkeys(names)) or "none"
+
+
+@dataclass(frozen=True, slots=True)
+class LevelRow:
+    at: str
+    lines: tuple[tuple[str, str], ...]
+    total: str
+
+
+def level_rows(pattern: Pattern) -> Iterator[LevelRow]:
+    """What each level takes in, its figures rounded together so that they add up to the total."""
+    for at, group in groupby(pattern.ledger, key=lambda line: line.at):
+        lines = list(group)
+        owners = [line for line in lines if line.owner != "total"]
+        shown = show_list([line.amount for line in owners], pattern.unit)
+        total = _total(lines, pattern)
+        yield LevelRow(_plain(at), tuple(zip((_plain(o.owner) for o in owners), shown, strict=True)), total)
+
+
+def _total(lines: list[LedgerLine], pattern: Pattern) -> str:
+    stated = [line.amount for line in lines if line.owner == "total"]
+    return show_length(stated[0] if stated else sum(line.amount for line in lines), pattern.unit)
+
+
+@dataclass(frozen=True, slots=True)
+class ProofRow:
+    name: str
+    expected: str
+    found: str
+    within: str
+    verdict: str
+    working: str
+
+
+def proof_row(proof: Proof, pattern: Pattern) -> ProofRow:
+    within = (
+        show_difference(proof.within, pattern.unit)
+        if proof.unit == "mm"
+        else show_value(proof.within, "", "mm")
+    )
+    return ProofRow(
+        proof.name,
+        show_value(proof.expected, proof.unit, pattern.unit),
+        show_value(proof.found, proof.unit, pattern.unit),
+        within,
+        proof.verdict,
+        proof.working,
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class ValueRow:
+    name: str
+    value: str
+    owner: str
+    working: str
+    sentence: str
+
+
+def value_row(value: Value, pattern: Pattern) -> ValueRow:
+    shown = show_value(value.value, value.unit, pattern.unit)
+    return ValueRow(_plain(value.name), shown, value.owner, value.working, value.sentence)
+
+
+@dataclass(frozen=True, slots=True)
+class ListRow:
+    name: str
+    figures: tuple[str, ...]
+    total: str
+    sentence: str
+
+
+def list_row(values: ValueList, pattern: Pattern) -> ListRow:
+    """Lengths are rounded together so that they add up to the total that is shown."""
+    total = show_value(sum(values.values), values.unit, pattern.unit)
+    if values.unit == "mm":
+        shown = show_list(values.values, pattern.unit)
+    else:
+        shown = [show_value(value, values.unit, pattern.unit) for value in values.values]
+    return ListRow(_plain(values.name), tuple(shown), total, values.sentence)
