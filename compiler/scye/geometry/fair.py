@@ -12,7 +12,10 @@ from scye.geometry.curve import NODES, WEIGHTS, add_up
 from scye.geometry.hobby import mirrored_direction, run_directions, span_curve
 from scye.geometry.newton import solve_rising
 from scye.geometry.path import Path, polyline, stack_segments
+from scye.geometry.regularity import regularity
 from scye.geometry.vector import Array, dot, norm, quarter_turn, quiet, row, unit
+
+__all__ = ["arc_of_length", "bowed_curve", "curve_of_length", "fair_curve", "regularity"]
 
 LEAST_FULNESS, MOST_FULNESS = 0.05, 6.0  # how far handles may be scaled to reach a length
 SAME_LENGTH = 1e-6  # mm by which a straight may miss a length it is to have

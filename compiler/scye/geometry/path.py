@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import TypeAlias
+from typing import TypeAlias, overload
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -35,6 +35,8 @@ AT_LENGTH_SLACK = 1e-6  # mm a length may run past an end and still mean the end
 JOIN_GAP = 0.01  # mm between two lines that are still one line
 _STRAIGHT_BY = 1e-9  # mm within which control points lie at thirds of a straight
 _SAMPLES = 16  # a segment, when looking for the closest point
+_LOOKS = 32  # a segment, when looking at how it bends
+FLAT = 1e-3  # curvature times length, in radians, below which a line is as good as straight
 
 
 @dataclass(frozen=True, slots=True)
@@ -261,12 +263,41 @@ def extend(path: Path, by: ArrayLike) -> Path:
     return Path(_all_segments((ends[0], path, ends[1])), (True, *path.straight, True))
 
 
+def bends(path: Path) -> tuple[Array, Array]:
+    """Curvature (k, n), per mm, and speed (k, n), mm a segment, in the middles of even steps along."""
+    at = (np.arange(_LOOKS)[:, None] + 0.5) / _LOOKS
+    with quiet(all="ignore"):
+        bend = curve.curvature(path.ctrl[:, None], at)
+        speed = norm(curve.derivative(path.ctrl[:, None], at))
+    return bend.reshape(-1, bend.shape[-1]), speed.reshape(-1, speed.shape[-1])
+
+
+def inflections(path: Path) -> Ints:
+    """How often the curvature changes sign along the line, (n,), passing over what is as good as straight."""
+    with quiet(all="ignore"):
+        return sign_changes(bends(path)[0] * length(path), FLAT)
+
+
+def sign_changes(values: Array, least: float) -> Ints:
+    """How often the values (k, n) change sign, (n,), passing over what is smaller than `least`, and NaN."""
+    sign = np.where(np.abs(values) >= least, np.sign(values), 0.0)
+    number = np.where(sign != 0.0, np.arange(len(sign))[:, None], -1)
+    last = np.maximum.accumulate(number, axis=0)
+    before = np.take_along_axis(sign, np.maximum(last, 0), axis=0)
+    changes: Ints = (before[:-1] * before[1:] < 0.0).sum(axis=0)
+    return changes
+
+
 def stack_bodies(paths: Sequence[Path]) -> Path:
     """Paths of several bodies, each with as many segments, as one path over all of them."""
     flags = tuple(all(column) for column in zip(*(path.straight for path in paths), strict=True))
     return Path(np.concatenate([path.ctrl for path in paths], axis=-1), flags)
 
 
+@overload
+def take(line: Path, index: int) -> Path: ...
+@overload
+def take(line: Line, index: int) -> Line: ...
 def take(line: Line, index: int) -> Line:
     """One body's line, with n = 1. A segment that runs straight for this body is marked straight."""
     match line:
