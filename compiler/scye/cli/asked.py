@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import TypeVar
 
 from scye.diagnostics.command import SettingNotUnderstood, SetTwice, SizesNotUnderstood, WhichBodies
 from scye.diagnostics.model import Diagnostic
 from scye.ir.requests import Setting
 from scye.library import find_recipe
-
-T = TypeVar("T")
 
 
 class Slips:
@@ -20,15 +17,12 @@ class Slips:
     def __init__(self) -> None:
         self.found: list[Diagnostic] = []
 
-    def sift(self, answer: T | Diagnostic, instead: T) -> T:
-        """The answer, or `instead` of it when it is a mistake."""
-        if isinstance(answer, Diagnostic):
-            self.found.append(answer)
-            return instead
-        return answer
-
     def recipe(self, word: str) -> Path:
-        return self.sift(find_recipe(word), Path(word))
+        found = find_recipe(word)
+        if isinstance(found, Diagnostic):
+            self.found.append(found)
+            return Path(word)
+        return found
 
     def settings(self, words: Iterable[str]) -> tuple[Setting, ...]:
         """`name=value` each; a name may come once."""
