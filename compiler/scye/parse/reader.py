@@ -1,0 +1,320 @@
+"""The walk over a text's blocks: each line by its rule, each block by its context."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING, Any
+
+from scye.diagnostics import reading
+from scye.diagnostics.model import Diagnostic
+from scye.diagnostics.suggest import nearest
+from scye.ir import syntax as s
+from scye.parse import amounts, builder, clauses, shapes, statements
+from scye.parse.builder import Builder
+from scye.parse.clauses import Clause, Opening, called
+from scye.parse.engine import read_line
+from scye.parse.faults import Fault, Unreadable
+from scye.parse.layout import Row
+from scye.parse.scanning import tokens
+from scye.parse.vocabulary import BLOCKS, LETS, RESERVED, STATEMENTS, WHERE, home_of
+from scye.source import Source, Span
+
+if TYPE_CHECKING:
+    from scye.parse.builder import Handler
+
+MOST_FAULTS = 100
+
+_HANDLERS: Mapping[str, Handler] = {
+    **builder.HANDLERS,
+    **amounts.HANDLERS,
+    **shapes.HANDLERS,
+    **statements.HANDLERS,
+    **clauses.HANDLERS,
+}
+_WORD = re.compile(r"[^\W\d]\w*")
+_LET = re.compile(r"[^\W\d]\w*[ \t]*(?:=|\[)")
+_ARGUMENT = ("arg_value", "arg_line", "arg_place", "arg_direction")
+# Statements that define several names on one line.
+_LISTS = {"needs", "find", "use"}
+
+
+class Reader:
+    """Reads the rows of one source. Gathers what is wrong and the names in lines that could not be read."""
+
+    def __init__(self, source: Source) -> None:
+        self.source = source
+        self.diagnostics: list[Diagnostic] = []
+        self.unread: set[str] = set()
+        self.unread_rows: list[Row] = []
+        self.first_row: Row | None = None
+
+    @property
+    def given_up(self) -> bool:
+        return len(self.unread_rows) >= MOST_FAULTS
+
+    # --- one line -----------------------------------------------------------------------------
+
+    def line(self, row: Row, context: str) -> Any:
+        """What a row says (a node, an opening or clauses), or None if it could not be read."""
+        if self.given_up:
+            return None
+        if row.fault:
+            return self.fail(row, row.fault)
+        rules = self._rules(row, context)
+        if isinstance(rules, Diagnostic):
+            return self.fail(row, rules)
+        tree = read_line(rules, row.code)
+        if isinstance(tree, Fault):
+            return self.fail(row, tree.at(self.source, row.start))
+        try:
+            return Builder(self.source, row.start, _HANDLERS).node(tree)
+        except Unreadable as unreadable:
+            return self.fail(row, unreadable.diagnostic)
+
+    def fail(self, row: Row, diagnostic: Diagnostic) -> None:
+        """Note that a row cannot be read, and the names that it would have defined."""
+        self.diagnostics.append(diagnostic)
+        self.unread_rows.append(row)
+        self.unread.update(_names_defined(row))
+        if self.given_up:
+            self.diagnostics.append(reading.TooManyFaults(span=row.span(self.source), count=MOST_FAULTS))
+
+    def drop(self, row: Row) -> None:
+        """Leave out a statement that was read only in part."""
+        self.unread.update(_names_defined(row))
+
+    def _rules(self, row: Row, context: str) -> tuple[str, ...] | Diagnostic:
+        is_let = _LET.match(row.code)
+        if context == "draw":
+            return _ARGUMENT
+        if is_let and (context in LETS or first_word(row) not in STATEMENTS[context]):
+            return ("st_let",) if context in LETS else self._out_of_place(row, context)
+        word = first_word(row)
+        rule = STATEMENTS[context].get(word)
+        if rule is None or (word == "recipe" and row is not self.first_row):
+            return self._out_of_place(row, context)
+        return (f"st_{rule}",)
+
+    def _out_of_place(self, row: Row, context: str) -> Diagnostic:
+        word = first_word(row)
+        span = Span(self.source, row.start, row.start + max(1, len(word)))
+        where = WHERE[context]
+        if word == "recipe":
+            return reading.OutOfPlace(span=span, word=word, where="here", home="first in the file, once")
+        if word == "otherwise":
+            return reading.OutOfPlace(
+                span=span, word=word, where="here", home="straight under the block of a `when`"
+            )
+        home = "in a draft or a method, or in no block" if _LET.match(row.code) else home_of(word)
+        if home:
+            return reading.OutOfPlace(span=span, word=word, where=where, home=home)
+        known = tuple(STATEMENTS[context])
+        near = nearest(word, known)
+        shown = ([near] if near else []) + [w for w in known if w != near]
+        return reading.UnknownStatement(
+            span=span, word=word, where=where, known=tuple(f"`{w}`" for w in shown[:5]), near=near
+        )
+
+    # --- blocks -------------------------------------------------------------------------------
+
+    def rows(self, rows: Sequence[Row], context: str) -> tuple[Any, ...]:
+        """The statements of a block."""
+        found: list[Any] = []
+        for index, row in enumerate(rows):
+            if first_word(row) == "otherwise" and not _LET.match(row.code):
+                if not (index and first_word(rows[index - 1]) == "when"):
+                    self.fail(row, self._out_of_place(row, context))
+                    self._below_unread(row, context)
+                continue
+            after = rows[index + 1] if index + 1 < len(rows) else None
+            node = self.statement(row, context, after)
+            if node is not None:
+                found.append(node)
+        return tuple(found)
+
+    def statement(self, row: Row, context: str, after: Row | None) -> Any:
+        """The node of a row and all below it, or None."""
+        node = self.line(row, context)
+        if node is None:
+            self._below_unread(row, context)
+            return None
+        match node:
+            case Opening():
+                return self._with_clauses(row, node)
+            case s.When():
+                return self._when(row, node, context, after)
+            case s.Repeat() | s.Draft():
+                return replace(node, body=self._body(row, called(node), context))
+            case s.Method():
+                return self._method(row, node)
+            case s.Piece():
+                return self._piece(row, node)
+            case s.Find():
+                return self._find(row, node)
+            case s.Draw():
+                arguments, whole = self._all(row, "draw")
+                return self._checked(row, replace(node, arguments=arguments), whole)
+        self._takes_nothing(row)
+        return node
+
+    def block(self, row: Row, context: str) -> tuple[Any, ...]:
+        """The lines below a row, in the context that its first word opens."""
+        inner = BLOCKS.get(first_word(row), "same")
+        return self.rows(row.children, context if inner == "same" else inner)
+
+    def _below_unread(self, row: Row, context: str) -> None:
+        """Read what stands under a line that could not be read, for its own mistakes only."""
+        for child in row.children:
+            self._drop_all(child)
+        word = first_word(row)
+        opener = word if word in BLOCKS else nearest(word, BLOCKS)
+        if opener is None:
+            return
+        inner = context if BLOCKS[opener] == "same" else BLOCKS[opener]
+        if inner in LETS:
+            self.rows(row.children, inner)
+        else:
+            self._all(row, inner)
+
+    def _drop_all(self, row: Row) -> None:
+        self.drop(row)
+        for child in row.children:
+            self._drop_all(child)
+
+    def _body(self, row: Row, of: str, context: str) -> tuple[Any, ...]:
+        if not row.children:
+            self.diagnostics.append(
+                reading.ClauseMissing(
+                    span=row.span(self.source), of=of, lacks="has no lines below it", example="mark"
+                )
+            )
+        return self.block(row, context)
+
+    def _takes_nothing(self, row: Row) -> None:
+        if row.children:
+            first = row.children[0]
+            fault = reading.BlockNotTaken(span=first.span(self.source), owner=first_word(row))
+            self.fail(first, fault)
+            for child in row.children[1:]:
+                self.drop(child)
+
+    def _when(self, row: Row, node: s.When, context: str, after: Row | None) -> s.When:
+        body = self._body(row, "The `when`", context)
+        if after is None or first_word(after) != "otherwise":
+            return replace(node, body=body)
+        if self.line(after, context) is None:
+            return replace(node, body=body)
+        return replace(node, body=body, otherwise=self._body(after, "The `otherwise`", context))
+
+    def _all(self, row: Row, context: str) -> tuple[tuple[Any, ...], bool]:
+        """What the lines below a row say, and whether all of them could be read."""
+        found, whole = [], True
+        for child in row.children:
+            node = self.line(child, context)
+            self._takes_nothing(child)
+            found.append(node)
+            whole = whole and node is not None
+        return tuple(node for node in found if node is not None), whole
+
+    def _checked(self, row: Row, node: Any, whole: bool) -> Any:
+        if whole:
+            return node
+        self.drop(row)
+        return None
+
+    def _with_clauses(self, row: Row, opening: Opening) -> Any:
+        groups, whole = self._all(row, BLOCKS[first_word(row)])
+        if not whole:
+            return self._checked(row, None, whole)
+        below: list[Clause] = [clause for group in groups for clause in group]
+        node, diagnostics = clauses.assemble(opening, below)
+        self.diagnostics.extend(diagnostics)
+        return self._checked(row, node, node is not None)
+
+    def _find(self, row: Row, node: s.Find) -> s.Find | None:
+        conditions, whole = self._all(row, "find")
+        node = replace(node, conditions=(*node.conditions, *conditions))
+        if whole and not node.conditions:
+            self.diagnostics.append(
+                reading.ClauseMissing(
+                    span=node.span,
+                    of="The `find`",
+                    lacks="does not say what must come true",
+                    example="so that length of cap = cap_length",
+                )
+            )
+            whole = False
+        found: s.Find | None = self._checked(row, node, whole)
+        return found
+
+    def _method(self, row: Row, node: s.Method) -> s.Method:
+        body = self._body(row, called(node), "method")
+        abouts = [n for n in body if isinstance(n, s.Heading)]
+        for extra in abouts[1:]:
+            self.diagnostics.append(reading.ClauseTwice(span=extra.span, clause="about", of=called(node)))
+        about = s.Text(abouts[0].span, abouts[0].value) if abouts else None
+        return replace(
+            node,
+            about=about,
+            parameters=tuple(n for n in body if isinstance(n, s.Parameter)),
+            gives=tuple(n for n in body if isinstance(n, s.Gives)),
+            body=tuple(n for n in body if not isinstance(n, s.Heading | s.Parameter | s.Gives)),
+        )
+
+    def _piece(self, row: Row, node: s.Piece) -> s.Piece | None:
+        said, whole = self._all(row, "piece")
+        for kind, word in ((s.Bounded, "bounded by"), (s.Grain, "grain")):
+            for extra in [c for c in said if isinstance(c, kind)][1:]:
+                fault = reading.ClauseTwice(span=extra.span, clause=word, of=called(node))
+                self.diagnostics.append(fault)
+        if whole and not any(isinstance(c, s.Bounded) for c in said):
+            self.diagnostics.append(
+                reading.ClauseMissing(
+                    span=node.span,
+                    of=called(node),
+                    lacks="does not say which lines bound it",
+                    example="bounded by side, hem, centre",
+                )
+            )
+            whole = False
+        found: s.Piece | None = self._checked(row, replace(node, clauses=said), whole)
+        return found
+
+    def head(self, row: Row) -> s.RecipeHead | None:
+        """The title of a recipe with the lines below it."""
+        title = self.line(row, "file")
+        said, _ = self._all(row, "head")
+        keys: set[str] = set()
+        for heading in said:
+            key = heading.key if isinstance(heading, s.Heading) else "based on"
+            if key in keys:
+                fault = reading.ClauseTwice(span=heading.span, clause=key, of="The recipe")
+                self.diagnostics.append(fault)
+            keys.add(key)
+        if title is None:
+            return None
+        based = next((h for h in said if isinstance(h, s.BasedOn)), None)
+        headings = tuple(h for h in said if isinstance(h, s.Heading))
+        return replace(title, headings=headings, based_on=based)
+
+
+def first_word(row: Row) -> str:
+    word = _WORD.match(row.code)
+    return word.group() if word else next((t.text for t in tokens(row.code)), "")
+
+
+def _names_defined(row: Row) -> list[str]:
+    """The names that a line which was not read was most likely to define."""
+    words = [t.text for t in tokens(row.code[:2000]) if t.kind == "word"]
+    if not words:
+        return []
+    if _LET.match(row.code):
+        found = words[:1]
+    elif words[0] in _LISTS:
+        found = words[1:]
+    else:
+        found = words[1:2] if any(words[0] in known for known in STATEMENTS.values()) else words[:2]
+    found += [after for word, after in zip(words, words[1:], strict=False) if word == "called"]
+    return [word for word in found if word not in RESERVED]

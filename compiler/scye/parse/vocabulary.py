@@ -1,0 +1,254 @@
+"""The words of the language: which statement stands where, and how what was expected is named."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+# Words that begin an amount, a place, a line or a direction, or join their parts: no names. The usage is
+# shown to who writes one of them by itself.
+RESERVED: Mapping[str, str] = MappingProxyType(
+    {
+        "length": "length of armhole",
+        "sum": "sum of widths",
+        "least": "least of (a, b)",
+        "most": "most of (a, b)",
+        "share": "share spring evenly over 9",
+        "square": "square to centre_front",
+        "sine": "sine of slope",
+        "cosine": "cosine of slope",
+        "tangent": "tangent of slope",
+        "angle": "angle between up and right",
+        "count": "count of widths",
+        "distance": "distance from A to B",
+        "height": "height from A to B",
+        "width": "width from A to B",
+        "girth": "girth at waist_line",
+        "intakes": "intakes at waist_line",
+        "halfway": "halfway from A to B",
+        "where": "where a meets b",
+        "start": "start of armhole",
+        "end": "end of armhole",
+        "level": "level through P",
+        "plumb": "plumb through P",
+        "line": "line through A and B",
+        "sweep": "sweep of 6 in about P",
+        "along": "along shoulder",
+        "toward": "toward P",
+        "between": "between up and right",
+        "rounded": "rounded to 1/2 in",
+        **dict.fromkeys(
+            ("up", "down", "left", "right", "if", "otherwise", "and", "or", "not", "from", "to"), ""
+        ),
+        **dict.fromkeys(("of", "in", "on", "at", "by", "is", "yes", "no", "first", "each", "then"), ""),
+    }
+)
+
+_LOGIC = {"when": "when", "otherwise": "otherwise", "repeat": "repeat", "find": "find"}
+_SAID = {"keep": "keep", "require": "keep", "report": "report", "caution": "caution"}
+_DRAWING = {
+    "level": "guide",
+    "plumb": "guide",
+    **{w: w for w in ("mark", "line", "curve", "panel_line", "dart", "draw")},
+}
+
+# For each context, its statements' first words with the grammar's rule (`st_` before it). In the contexts
+# of clauses one rule reads them all, several to the line.
+STATEMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
+    {
+        "file": {
+            **{
+                w: w for w in ("recipe", "use", "needs", "choose", "draft", "piece", "sew", "prove", "method")
+            },
+            "seams": "seams",
+            **_SAID,
+            **_LOGIC,
+        },
+        "head": {w: w for w in ("edition", "about", "licence", "studio", "wearer", "based")},
+        "draft": {"begin": "begin", **_DRAWING, **_LOGIC, **_SAID},
+        "method": {"about": "about", "given": "given", "gives": "gives", **_DRAWING, **_LOGIC, **_SAID},
+        "piece": {
+            "bounded": "bounded",
+            **{w: w for w in ("cut", "grain", "allow", "net", "corner", "notch", "drill", "move", "label")},
+        },
+        "curve": dict.fromkeys(
+            ("leaving", "through", "arriving", "hollow", "round", "length", "fulness"), "curve_clauses"
+        ),
+        "panel_line": dict.fromkeys(("at", "left"), "panel_clauses"),
+        "dart": dict.fromkeys(("to", "short", "intake", "angle", "pressed", "at"), "dart_clauses"),
+        "find": {"so": "so_that"},
+        "sew": dict.fromkeys(("match", "easing", "as"), "sew_clauses"),
+        "draw": {},
+    }
+)
+
+# How a context is spoken of: "No line in a draft begins with ...".
+WHERE: Mapping[str, str] = MappingProxyType(
+    {
+        "file": "at the left edge",
+        "head": "under `recipe`",
+        "draft": "in a draft",
+        "method": "in a method",
+        "piece": "in a piece",
+        "curve": "under `curve`",
+        "panel_line": "under `panel_line`",
+        "dart": "under `dart`",
+        "find": "under `find`",
+        "sew": "under `sew`",
+        "draw": "under `draw`",
+    }
+)
+
+# The contexts where a name may be given a value with `=`.
+LETS = frozenset({"file", "draft", "method"})
+
+# Which context the lines under a statement are in; a statement that is not here takes none.
+BLOCKS: Mapping[str, str] = MappingProxyType(
+    {
+        "recipe": "head",
+        **{w: w for w in ("draft", "method", "piece", "curve", "panel_line", "dart", "find", "sew", "draw")},
+        **dict.fromkeys(("when", "otherwise", "repeat"), "same"),
+    }
+)
+
+_HOME = {
+    "file": "at the left edge, in no block",
+    "head": "under `recipe`",
+    "draft": "in a draft or a method",
+    "method": "in a method",
+    "piece": "in a piece",
+    "curve": "under a `curve`",
+    "panel_line": "under a `panel_line`",
+    "dart": "under a `dart`",
+    "find": "under a `find`",
+    "sew": "under a `sew`",
+}
+
+
+def home_of(word: str) -> str | None:
+    """Where a statement that begins with `word` belongs, or None if no statement does."""
+    homes = [_HOME[context] for context in STATEMENTS if context != "draw" and word in STATEMENTS[context]]
+    return homes[0] if homes else None
+
+
+# --- what was expected ------------------------------------------------------------------------
+
+_AMOUNT_STARTERS = {"AMOUNT", "LENGTH_OF", "SUM_OF"}
+_PLACE_STARTERS = {"WHERE", "START_OF", "END_OF", "HALFWAY"}
+_LINE_STARTERS = {"LEVEL_THROUGH", "SWEEP_OF", "LINE_THROUGH"}
+_DIRECTION_STARTERS = {"BACK_ALONG", "BETWEEN"}
+_GROUPS = (
+    ({"START_OF", "END_OF"}, "a point", _PLACE_STARTERS | {"SQUARE"}),
+    ({"LEVEL_THROUGH", "SWEEP_OF"}, "a line", _LINE_STARTERS | {"PLUMB_THROUGH", "LINE_FROM"}),
+    ({"AMOUNT", "LENGTH_OF"}, "an amount", set()),
+    ({"CARDINAL", "BACK_ALONG"}, "a direction such as `right`", {"ALONG", "SQUARE", "TOWARD", "BETWEEN"}),
+    ({"CARDINAL"}, "a direction such as `right`", set()),
+)
+_AMOUNT_WORDS = {
+    *(
+        "AMOUNT",
+        "LENGTH_OF",
+        "DISTANCE_FROM",
+        "HEIGHT_FROM",
+        "WIDTH_FROM",
+        "WIDTH_OF",
+        "GIRTH_AT",
+        "INTAKES_AT",
+    ),
+    *("ANGLE_BETWEEN", "ANGLE_OF", "LEAST_OF", "MOST_OF", "SUM_OF", "COUNT_OF", "SQUARE_ROOT_OF", "SINE_OF"),
+    *("COSINE_OF", "TANGENT_OF", "MINUS", "LPAR", "NAME", "SHARE", "FIRST"),
+}
+_SHOWN = {
+    "NAME": "a name",
+    "TEXT": "words in quotes",
+    "PLAIN": "the licence",
+    "AMOUNT": "an amount",
+    "EQUAL": "`=`",
+    "COMPARE": "`<` or `>`",
+    "COMMA": "`,`",
+    "RPAR": "`)`",
+    "RSQB": "`]`",
+    "OWNER": "`tape`, `rule`, `taste` or `fitting`",
+    "KIND": "a kind such as `length`, `point` or `line`",
+    "BOW": "`hollow` or `round`",
+    "STROKES": "`double`",
+    "ENDPOINT": "`start` or `end`",
+    "SO_THAT": "`so that`",
+    "AWAY_FROM": "`away from`",
+    "IN_PROPORTION": "`in proportion`",
+    "EVENLY_OVER": "`evenly over`",
+    "LEFT_EDGE_TAKES": "`left edge takes`",
+    "ON_TRUE_BIAS": "`on true bias`",
+    "TURNED_BACK": "`turned back`",
+    "ITS_PAIR": "`its pair`",
+    "AT_MOST": "`at most`",
+    "AT_LEAST": "`at least`",
+    "AS_SHARE_OF": "`as share of`",
+    "WARN_OVER": "`warn over`",
+    "FAIL_OVER": "`fail over`",
+}
+# What may go on almost anywhere is named only when nothing else is expected.
+_COMMON = {
+    *(
+        "PLUS",
+        "MINUS",
+        "STAR",
+        "SLASH",
+        "ROUNDED",
+        "IF",
+        "DOT",
+        "LSQB",
+        "LPAR",
+        "MIRRORED",
+        "TURNED",
+        "MOVED",
+    ),
+    *("REVERSED", "EXTENDED", "TEXT", "ALONG", "OR", "AND", "NOT", "IS"),
+}
+_SIGNS = {
+    "PLUS": "`+`",
+    "MINUS": "`-`",
+    "STAR": "`*`",
+    "SLASH": "`/`",
+    "DOT": "`.`",
+    "LSQB": "`[`",
+    "LPAR": "`(`",
+}
+_MOST_NAMED = 5
+
+
+def wanted(terminals: set[str]) -> tuple[str, ...]:
+    """What a set of the grammar's terminals is to a maker: at most five things, the likeliest first."""
+    left = set(terminals)
+    found: list[str] = []
+    for needs, phrase, covered in _GROUPS:
+        if needs <= left and phrase not in found:
+            found.append(phrase)
+            left -= (
+                needs | covered | (_AMOUNT_WORDS if phrase in ("a point", "a line", "an amount") else set())
+            )
+    ends = "$END" in left
+    plain = sorted(left - {"$END"} - _COMMON, key=_rank)
+    shown = [_shown(t) for t in plain] + found
+    if not shown:
+        shown = [_shown(t) for t in sorted(left & _COMMON, key=_rank)]
+    if ends:
+        shown = [*shown[: _MOST_NAMED - 1], "the end of the line"]
+    return tuple(dict.fromkeys(shown))[:_MOST_NAMED]
+
+
+def _rank(terminal: str) -> tuple[int, str]:
+    order = ("NAME", "EQUAL", "FROM", "TO", "RPAR", "RSQB", "COMMA", "THROUGH")
+    return (order.index(terminal) if terminal in order else len(order), terminal)
+
+
+def _shown(terminal: str) -> str:
+    return _SHOWN.get(terminal) or _SIGNS.get(terminal) or f"`{terminal.lower().replace('_', ' ')}`"
+
+
+def keywords(terminals: set[str]) -> tuple[str, ...]:
+    """The single words among a set of terminals, for a guess at a misspelt one."""
+    fixed = [t.lower() for t in terminals if t.isalpha() and t not in _SHOWN]
+    choices = {"CARDINAL": "up down left right", "OWNER": "tape rule taste fitting", "BOW": "hollow round"}
+    choices |= {"STROKES": "double", "ENDPOINT": "start end", "KIND": "length number angle point line"}
+    return tuple(fixed + [w for t in choices if t in terminals for w in choices[t].split()])
