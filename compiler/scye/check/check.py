@@ -252,21 +252,39 @@ class _Statements:
         for name, parameter in parameters.items():
             if name not in given and parameter.default is None:
                 said = f"`{draw.method.text}` needs `{name}`"
-                wanted = f"a {parameter.kind}" + (f": {parameter.sentence.value}" if parameter.sentence else "")
+                wanted = f"a {parameter.kind}" + (
+                    f": {parameter.sentence.value}" if parameter.sentence else ""
+                )
                 hint = f"write `{name} = ...` on a line below"
                 self.found.append(ArgumentTrouble(span=draw.method.span, said=said, wanted=wanted, hint=hint))
 
     def _argument(self, value: s.Expr | s.LineExpr | s.Place | s.Direction, scope: Scope) -> Typed:
         match value:
             case (
-                s.AtPoint() | s.Moved() | s.Meeting() | s.OnLine() | s.PartWay() | s.Foot() | s.MirroredPlace()
-                | s.TurnedPlace() | s.EndOf()
+                s.AtPoint()
+                | s.Moved()
+                | s.Meeting()
+                | s.OnLine()
+                | s.PartWay()
+                | s.Foot()
+                | s.MirroredPlace()
+                | s.TurnedPlace()
+                | s.EndOf()
             ):
                 self.kinds.place(value, scope)
                 return Typed(Kind.POINT)
             case (
-                s.AtLine() | s.GuideThrough() | s.LineThrough() | s.RayFrom() | s.Sweep() | s.Joined() | s.Part()
-                | s.MirroredLine() | s.TurnedLine() | s.MovedLine() | s.Reversed()
+                s.AtLine()
+                | s.GuideThrough()
+                | s.LineThrough()
+                | s.RayFrom()
+                | s.Sweep()
+                | s.Joined()
+                | s.Part()
+                | s.MirroredLine()
+                | s.TurnedLine()
+                | s.MovedLine()
+                | s.Reversed()
             ):
                 self.kinds.line(value, scope)
                 return Typed(Kind.LINE)
@@ -318,9 +336,9 @@ class _Statements:
         for name in bounded.names:
             before = len(self.found)
             self.kinds.line_name(name, scope, or_point=True)
-            if len(self.found) == before and self.kinds.lookup.typed(name, scope).kind is not Kind.POINT:
-                edges.append(self._edge_text(name, scope))
-            elif len(self.found) > before:
+            if (
+                len(self.found) == before and self.kinds.lookup.typed(name, scope).kind is not Kind.POINT
+            ) or len(self.found) > before:
                 edges.append(self._edge_text(name, scope))
         return edges
 

@@ -19,7 +19,12 @@ ANGLE = Typed(Kind.ANGLE)
 
 PLAIN = (Kind.NUMBER, Kind.PERCENT)
 AMOUNTS = (Kind.NUMBER, Kind.PERCENT, Kind.LENGTH, Kind.AREA, Kind.ANGLE)
-EXAMPLES = {Kind.LENGTH: "2 in or 5 cm", Kind.ANGLE: "20 deg", Kind.PERCENT: "35%", Kind.AREA: "a length times a length"}
+EXAMPLES = {
+    Kind.LENGTH: "2 in or 5 cm",
+    Kind.ANGLE: "20 deg",
+    Kind.PERCENT: "35%",
+    Kind.AREA: "a length times a length",
+}
 LINE_HINT = "a line is drawn by `line`, `curve`, `level` or `plumb`"
 
 
@@ -146,7 +151,9 @@ class Kinds:
         typed = self.expr(expr, scope)
         if typed.many:
             said = f"`{expr.span.text}` is a whole list"
-            self.found.append(IndexTrouble(span=expr.span, said=said, hint="say which one, as `[1]`, or `sum of` it"))
+            self.found.append(
+                IndexTrouble(span=expr.span, said=said, hint="say which one, as `[1]`, or `sum of` it")
+            )
             return Typed(typed.kind)
         if typed.kind is None or typed.kind in kinds:
             return typed
@@ -163,11 +170,21 @@ class Kinds:
         example = EXAMPLES.get(kind, "it with a unit")
         if isinstance(expr, s.Amount) and kind is Kind.LENGTH:
             example = f"{expr.span.text} in or {expr.span.text} cm"
-        self.found.append(MissingUnit(span=expr.span, number=expr.span.text, kind=kind.value, example=example))
+        self.found.append(
+            MissingUnit(span=expr.span, number=expr.span.text, kind=kind.value, example=example)
+        )
 
     def wrong(self, span: Span, typed: Typed, wanted: str, hint: str = "") -> None:
-        kind = f"list of {typed.kind.value}s" if typed.many and typed.kind else typed.kind.value if typed.kind else ""
-        self.found.append(WrongKind(span=span, what=f"`{span.text}`", found_kind=kind, wanted=wanted, hint=hint))
+        kind = (
+            f"list of {typed.kind.value}s"
+            if typed.many and typed.kind
+            else typed.kind.value
+            if typed.kind
+            else ""
+        )
+        self.found.append(
+            WrongKind(span=span, what=f"`{span.text}`", found_kind=kind, wanted=wanted, hint=hint)
+        )
 
     def _arithmetic(self, expr: s.Arithmetic, scope: Scope) -> Typed:
         left, right = self.amount(expr.left, scope), self.amount(expr.right, scope)
@@ -389,7 +406,9 @@ class Kinds:
         if typed.kind is Kind.PANEL_LINE:
             hint = f"say which edge: `{name.span.text}.left` or `{name.span.text}.right`"
             self.wrong(name.span, typed, "line", hint)
-        elif typed.many or typed.kind not in ((None, Kind.LINE, Kind.POINT) if or_point else (None, Kind.LINE)):
+        elif typed.many or typed.kind not in (
+            (None, Kind.LINE, Kind.POINT) if or_point else (None, Kind.LINE)
+        ):
             self.wrong(name.span, typed, "line", "say which one, as `[1]`" if typed.many else LINE_HINT)
 
     def piece(self, name: s.Name, scope: Scope) -> s.Piece | None:

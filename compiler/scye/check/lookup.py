@@ -125,7 +125,9 @@ class Lookup:
 
 def _given_kind(word: str) -> tuple[Kind | None, bool]:
     singular = word.removesuffix("s")
-    kinds = {k.value: k for k in (Kind.LENGTH, Kind.NUMBER, Kind.ANGLE, Kind.POINT, Kind.LINE, Kind.DIRECTION)}
+    kinds = {
+        k.value: k for k in (Kind.LENGTH, Kind.NUMBER, Kind.ANGLE, Kind.POINT, Kind.LINE, Kind.DIRECTION)
+    }
     kinds["percentage"] = Kind.PERCENT
     return kinds.get(singular), word != singular
 

@@ -144,10 +144,10 @@ class OffLine:
 
 @dataclass(frozen=True, slots=True)
 class Sought:
-    """An unknown of a `find`, between two bounds."""
+    """An unknown of a `find` between two bounds, or (no bounds) what a ring of definitions is guessed by."""
 
-    low: Ref
-    high: Ref
+    low: Ref | None
+    high: Ref | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -447,7 +447,7 @@ class Equality:
 
     residual: Ref
     span: Span
-    find: int
+    find: int  # which find, or -1 for a ring
 
 
 @dataclass(frozen=True, slots=True)
@@ -490,15 +490,7 @@ class Simultaneous:
     nodes: tuple[Ref, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Circle:
-    """Amounts or points defined in terms of each other: guessed (`tears`), recomputed, and made to agree."""
-
-    tears: tuple[Ref, ...]
-    nodes: tuple[Ref, ...]
-
-
-Block = Straight | Simultaneous | Circle
+Block = Straight | Simultaneous
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,6 +26,7 @@ from scye.units.quantity import Kind
 
 Arms = tuple[tuple[int, bool], ...]
 
+
 def resolve(
     recipe: s.File, libraries: Iterable[s.File], measures: dict[str, Kind]
 ) -> tuple[Program, list[Diagnostic]]:
@@ -69,7 +70,9 @@ def _methods(files: Iterable[s.File], found: list[Diagnostic]) -> dict[str, Meth
                     methods[name] = MethodEntry(statement, Scope(name))
             elif file.head is None and not isinstance(statement, s.Use):
                 found.append(
-                    NotARecipe(span=statement.span, about="a file of methods may hold only `use` and `method`")
+                    NotARecipe(
+                        span=statement.span, about="a file of methods may hold only `use` and `method`"
+                    )
                 )
     return methods
 
@@ -149,10 +152,23 @@ def _enter_all(
 
 
 def _add(
-    scope: Scope, ident: s.Ident, kind: Kind | None, role: Role, statement: s.Statement, arms: Arms, **more: object
+    scope: Scope,
+    ident: s.Ident,
+    kind: Kind | None,
+    role: Role,
+    statement: s.Statement,
+    arms: Arms,
+    **more: object,
 ) -> None:
     symbol = Symbol(
-        ident.text, kind, role, ident.span, statement, family=ident.index is not None, arms=arms, **more  # type: ignore[arg-type]
+        ident.text,
+        kind,
+        role,
+        ident.span,
+        statement,
+        family=ident.index is not None,
+        arms=arms,
+        **more,  # type: ignore[arg-type]
     )
     scope.symbols.setdefault(ident.text, []).append(symbol)
 
@@ -199,7 +215,12 @@ def _enter(
 
 
 def _enter_need(
-    need: s.Need, statement: s.Statement, scope: Scope, arms: Arms, measures: dict[str, Kind], found: list[Diagnostic]
+    need: s.Need,
+    statement: s.Statement,
+    scope: Scope,
+    arms: Arms,
+    measures: dict[str, Kind],
+    found: list[Diagnostic],
 ) -> None:
     kind = measures.get(need.name.text)
     if kind is None:

@@ -1,0 +1,172 @@
+"""What can't be drawn for a body: E601 to E699. These are findings: other bodies may do well."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from scye.diagnostics.model import Diagnostic, Severity
+
+
+@dataclass(frozen=True, kw_only=True)
+class Undrawable(Diagnostic):
+    """Base of what can't be drawn for one body: `name` is the thing, `said` the sentence."""
+
+    severity: ClassVar[Severity] = Severity.FAILURE
+    name: str
+    said: str
+    hint: str = ""
+
+    def seen(self) -> str:
+        return self.said
+
+    def attempt(self) -> str:
+        return self.hint
+
+
+@dataclass(frozen=True, kw_only=True)
+class DoNotMeet(Undrawable):
+    """Two lines that should meet do not, for this body's measures.
+
+    A `line` or a `curve` ends where it was drawn; `extended` runs it on straight. Two levels never meet. Look
+    at the measures the lines come from: one may be taken at another place than the recipe means.
+    """
+
+    code: ClassVar[str] = "E601"
+    title: ClassVar[str] = "lines that do not meet"
+
+
+@dataclass(frozen=True, kw_only=True)
+class MeetOften(Undrawable):
+    """Two lines meet more than once, and the recipe does not say which place is meant.
+
+    Add `nearest` and a point: `where armhole meets sweep of 3 in about sp nearest scye`.
+    """
+
+    code: ClassVar[str] = "E602"
+    title: ClassVar[str] = "lines that meet more than once"
+
+
+@dataclass(frozen=True, kw_only=True)
+class LengthOutOfReach(Undrawable):
+    """A curve can't have the length that is stated: it is shorter than the straight between its ends, or so
+    long that the curve would loop.
+
+    The message gives the lengths that can be reached with these ends and directions.
+    """
+
+    code: ClassVar[str] = "E603"
+    title: ClassVar[str] = "a length out of reach"
+
+
+@dataclass(frozen=True, kw_only=True)
+class NothingFits(Undrawable):
+    """No value of the unknown, within its bounds, meets the condition of a `find`.
+
+    The message says how near it comes at either bound. Widen the bounds, or change what is asked.
+    """
+
+    code: ClassVar[str] = "E604"
+    title: ClassVar[str] = "an unknown that can't be found"
+
+
+@dataclass(frozen=True, kw_only=True)
+class ConditionsDisagree(Undrawable):
+    """The conditions of a `find` can't all be met for this body, or one of them repeats another.
+
+    The message names the conditions that disagree, or the unknown that they leave open.
+    """
+
+    code: ClassVar[str] = "E605"
+    title: ClassVar[str] = "conditions that disagree"
+
+
+@dataclass(frozen=True, kw_only=True)
+class NotOnLine(Undrawable):
+    """A point that a line is measured from, or cut at, does not lie on the line."""
+
+    code: ClassVar[str] = "E606"
+    title: ClassVar[str] = "a point that is not on the line"
+
+
+@dataclass(frozen=True, kw_only=True)
+class PointsCoincide(Undrawable):
+    """Two points are at the same place, so that no line or direction runs between them."""
+
+    code: ClassVar[str] = "E607"
+    title: ClassVar[str] = "points at the same place"
+
+
+@dataclass(frozen=True, kw_only=True)
+class SumImpossible(Undrawable):
+    """A sum has no answer for these measures: a division by nothing, the root of less than nothing, or the
+    angle of a sine greater than 1."""
+
+    code: ClassVar[str] = "E608"
+    title: ClassVar[str] = "a sum without an answer"
+
+
+@dataclass(frozen=True, kw_only=True)
+class CannotDraw(Undrawable):
+    """A thing could not be drawn for this body, although all it is made from could."""
+
+    code: ClassVar[str] = "E609"
+    title: ClassVar[str] = "a thing that could not be drawn"
+
+
+@dataclass(frozen=True, kw_only=True)
+class MeasureLacking(Diagnostic):
+    """The recipe needs a measure that the card does not have, and gives no rule to stand in for it.
+
+    Take the measure (`scye measures` says where the tape goes) and write it on the card; nothing is guessed.
+    """
+
+    code: ClassVar[str] = "E610"
+    title: ClassVar[str] = "a measure that is lacking"
+    measure: str
+    body: str
+    near: str | None = None
+
+    def seen(self) -> str:
+        return f"the card of {self.body} has no `{self.measure}`, which the recipe needs"
+
+    def attempt(self) -> str:
+        return f"take it and add `{self.measure}:` to the card; `scye measures {self.measure}` says how"
+
+
+@dataclass(frozen=True, kw_only=True)
+class LumpyCurve(Diagnostic):
+    """A curve reaches its stated length only by swinging out and back, so that it has a bump no cutter wants.
+
+    The ends and directions fix the shape; the length asks more than the shape can give. Change the length,
+    move an end, or leave a direction free.
+    """
+
+    code: ClassVar[str] = "E611"
+    title: ClassVar[str] = "a curve with a bump"
+    severity: ClassVar[Severity] = Severity.FAILURE
+    name: str
+    said: str
+
+    def seen(self) -> str:
+        return self.said
+
+    def attempt(self) -> str:
+        return "change the length, or free one of the curve's directions"
+
+
+@dataclass(frozen=True, kw_only=True)
+class OutOfRange(Diagnostic):
+    """A point comes out further away than any garment reaches: a slip in a measure or a sum."""
+
+    code: ClassVar[str] = "E612"
+    title: ClassVar[str] = "far off the paper"
+    severity: ClassVar[Severity] = Severity.FAILURE
+    name: str
+    far: str
+
+    def seen(self) -> str:
+        return f"`{self.name}` comes out {self.far} away"
+
+    def attempt(self) -> str:
+        return "look for a slip in the measures or in the sum it is made from"

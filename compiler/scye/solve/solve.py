@@ -1,0 +1,54 @@
+"""Solve: blocks + measures of a chunk of bodies -> every node's value.
+
+Reads the ordered equations. Generates and compiles their source once; evaluates it for any number of
+bodies. Never raises for a body that can't be drawn: its values are NaN, and `causes` says why. Guarantees:
+a body's values are the same bits alone or among others.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from scye.geometry.vector import Array, row
+from scye.ir import equations as e
+from scye.ir.solution import Solution
+from scye.solve import kernels
+from scye.solve.generate import generate
+
+CHUNK = 2048  # bodies evaluated at once: enough to hide the cost of each call, few enough to stay in cache
+
+Evaluate = Callable[[Mapping[str, Array], Mapping[str, Array], int], tuple[list[Any], list[Any]]]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Runnable:
+    """Ordered equations made ready to evaluate."""
+
+    ordered: e.Ordered
+    source: str
+    evaluate: Evaluate
+    names: list[str]
+
+
+def prepare(ordered: e.Ordered) -> Runnable:
+    """Generate and compile the source of ordered equations."""
+    source = generate(ordered)
+    scope: dict[str, Any] = {"k": kernels}
+    exec(compile(source, "<draft>", "exec"), scope)
+    return Runnable(ordered, source, scope["evaluate"], [node.name for node in ordered.equations.nodes])
+
+
+def solve(
+    runnable: Runnable, measures: Mapping[str, Array], choices: Mapping[str, Array], count: int
+) -> Solution:
+    """The values for `count` bodies (at most CHUNK); measures and choices are (n,) in mm and radians, NaN
+    where the body has none."""
+    with np.errstate(all="ignore"):
+        values, reports = runnable.evaluate(measures, choices, count)
+    return Solution(
+        count, [row(v) if isinstance(v, float | int) else v for v in values], runnable.names, reports
+    )
