@@ -208,7 +208,7 @@ class BadCode(Diagnostic):
         return f"`{self.name}` can't be {self.what}"
 
     def expected(self) -> str:
-        return "letters a to z, digits, - and _ only, 64 at most"
+        return "letters a to z, digits, - and _ only, 64 at most, and none of con, prn, aux and nul"
 
     def attempt(self) -> str:
         return f"`{self.near}`" if self.near else ""
@@ -285,7 +285,7 @@ class UnreadableAmount(Diagnostic):
     def seen(self) -> str:
         if not self.written:
             return f"{self.name} has no value"
-        return f"`{self.written}` can't be read as {self.name}"
+        return f"{self.name}: `{self.written}` can't be read"
 
     def attempt(self) -> str:
         return self.advice
@@ -456,10 +456,7 @@ class OutOfOrder(Diagnostic):
     doubts: tuple[str, ...] = ()
 
     def seen(self) -> str:
-        return self.what
-
-    def expected(self) -> str:
-        return self.figures
+        return f"{self.what} ({self.figures})"
 
     def attempt(self) -> str:
         return self.advice

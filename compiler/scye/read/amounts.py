@@ -11,19 +11,18 @@ from scye.ir.people import DisplayUnit, Measure
 from scye.read.fields import Found
 from scye.read.yaml_reader import Text, clip
 from scye.units.quantity import CM, DEGREE, INCH, MM, Kind, Quantity
-from scye.units.tape import parse_quantity, show_length, show_quantity, show_value, unit_of
+from scye.units.tape import parse_quantity, show_quantity, unit_of
 
 LONGEST_MM = 10_000.0
 _STEEPEST = math.pi / 2
 _DECIMAL_COMMA = re.compile(r"([0-9]{1,6}),([0-9]{1,6})(.*)", re.DOTALL)
-_RANGE_STEP: dict[str, Fraction | None] = {"in": Fraction(1, 4), "cm": None, "mm": None}
+_RANGE_STEP = {"in": Fraction(1, 4), "cm": Fraction(1, 2), "mm": Fraction(1), "deg": Fraction(1)}
 
 
 def read_amount(text: Text, measure: Measure, unit: DisplayUnit | None, found: Found) -> Quantity | None:
     """The amount with its unit. One that names no unit takes the card's; None if anything is amiss.
 
-    With `unit` None (the card's own is missing or bad, and was reported) an amount without a unit is
-    passed over in silence.
+    With `unit` None (the card's own is missing or bad, and was reported) the unit isn't missed again here.
     """
     amount = parse_quantity(text.text)
     if amount is None:
@@ -31,6 +30,7 @@ def read_amount(text: Text, measure: Measure, unit: DisplayUnit | None, found: F
         return None
     if amount.unit is None and measure.kind is Kind.LENGTH:
         if unit is None:
+            _possible(text, measure, amount, found)
             return None
         amount = Quantity(amount.value, unit_of(unit))
     if amount.kind is not measure.kind:
@@ -48,16 +48,21 @@ def check_usual(text: Text, measure: Measure, amount: Quantity, unit: DisplayUni
             span=text.span,
             name=measure.title,
             written=show_quantity(amount),
-            usual=f"{_bound(measure.low, measure, unit)} to {_bound(measure.high, measure, unit)}",
+            usual=_usual(measure, unit),
             instead=_other_units(measure, amount),
         )
     )
 
 
-def _bound(value: float, measure: Measure, unit: DisplayUnit) -> str:
-    if measure.kind is Kind.ANGLE:
-        return show_value(value, "rad", unit)
-    return show_length(value, unit, _RANGE_STEP[unit])
+def _usual(measure: Measure, unit: DisplayUnit) -> str:
+    """The range in round figures: `23 1/2 to 67 in`, `60 to 170 cm`, `8 to 38 deg`."""
+    shown = DEGREE if measure.kind is Kind.ANGLE else unit_of(unit)
+    step = _RANGE_STEP[shown.symbol]
+    low, high = (
+        show_quantity(Quantity(round(bound / shown.size / float(step)) * step, shown))
+        for bound in (measure.low, measure.high)
+    )
+    return f"{low.removesuffix(f' {shown.symbol}')} to {high}"
 
 
 def _other_units(measure: Measure, amount: Quantity) -> tuple[str, ...]:

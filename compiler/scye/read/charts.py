@@ -66,6 +66,6 @@ def _sizes(table: Table, setting: Setting, notes: tuple[str, ...], found: Found)
 def _check_base(table: Table, sizes: tuple[Body, ...], found: Found) -> None:
     node = table.get("base")
     text: Text | None = as_text(node, "`base`", found) if node is not None else None
-    codes = tuple(b.code for b in sizes)
+    codes = tuple(b.code for b in sizes if b.code)
     if text is not None and text.text not in codes:
         found.append(NoSuchSize(span=text.span, name=clip(text.text), known=codes))

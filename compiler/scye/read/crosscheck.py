@@ -94,7 +94,7 @@ def _disagree(check: CrossCheck, left: _Side, right: _Side, wider: _Side, unit: 
     if check.right[0].endswith(".left"):
         suspects = left.readings
     girth = left.readings[0].name
-    parts = " and the ".join(_short(s.name, girth) for s in suspects)
+    parts = _listed([_short(s.name, girth) for s in suspects])
     what = check.text.replace("{left}", show_length(left.total, unit))
     return MeasuresDisagree(
         span=suspects[0].span,
@@ -130,6 +130,11 @@ def _fullest_without(arc: Reading, girth: float, arcs: _Side) -> float:
     return max(girth - others, others) / girth
 
 
+def _listed(names: list[str]) -> str:
+    """`back arc`; `bust and the back arc`; `bust, the front arc and the back arc`."""
+    return " and the ".join(part for part in (", the ".join(names[:-1]), names[-1]) if part)
+
+
 def _short(name: str, girth: str) -> str:
     """`bust_back_arc` reads `back arc` beside the bust."""
     return name.removeprefix(f"{girth}_").replace("_", " ")
@@ -148,7 +153,7 @@ def _out_of_order(
         span=right.readings[0].span,
         labels=tuple(Label(r.span, _figure(r, unit)) for r in left.readings),
         what=check.text,
-        figures=f"{_sum_text(left, unit, measures)}; {_sum_text(right, unit, measures)}",
+        figures=f"{_sum_text(left, unit, measures)}, {_sum_text(right, unit, measures)}",
         advice=check.attempt,
         involved=tuple(dict.fromkeys(r.name for r in involved)),
     )

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
-from difflib import get_close_matches
+from collections.abc import Sequence
 
 from scye.diagnostics.cards import BadCode, BadUnit, MissingKey, UnknownKey, UnreadableAmount, WrongShape
 from scye.diagnostics.model import Diagnostic
+from scye.diagnostics.suggest import nearest
 from scye.ir.people import DisplayUnit
 from scye.read.yaml_reader import Node, Row, Table, Text, clip
 from scye.units.tape import DISPLAY_UNITS
@@ -23,12 +23,6 @@ _SHAPES = {Text: "a single value", Row: "a list", Table: "a list of names and va
 _UNIT_WORDS: dict[str, DisplayUnit] = {
     "inch": "in", "inches": "in", '"': "in", "centimetres": "cm", "centimeters": "cm", "millimetres": "mm",
 }  # fmt: skip
-
-
-def nearest(name: str, known: Iterable[str]) -> str | None:
-    """The known name most like a misspelt one, or None if none is much like it."""
-    matches = get_close_matches(name[:LONGEST_NAME].lower(), list(known), 1, 0.7)
-    return matches[0] if matches else None
 
 
 def as_table(node: Node, name: str, found: Found) -> Table | None:

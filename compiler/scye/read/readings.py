@@ -7,9 +7,10 @@ from typing import Literal
 
 from scye.diagnostics.cards import BadCount, NoSuchMeasure, OneSideOnly, WrittenTwice
 from scye.diagnostics.model import Label
+from scye.diagnostics.suggest import nearest
 from scye.ir.people import Catalogue, DisplayUnit, Measure, Reading
 from scye.read.amounts import check_usual, read_amount
-from scye.read.fields import Found, as_text, nearest, only
+from scye.read.fields import Found, as_text, only
 from scye.read.yaml_reader import Node, Row, Table, Text, clip
 from scye.units.quantity import MM, Quantity
 
@@ -95,7 +96,7 @@ def _read_one(
 
 def _read_parts(table: Table, measure: Measure, setting: Setting, found: Found) -> list[Reading]:
     """A measure written out: `{value: 28, times: 3}` or `{left: 14 3/4, right: 15 1/4}`."""
-    only(table, _PARTS, f"of {measure.title.lower()}", found)
+    only(table, _PARTS, f"under {measure.title.lower()}", found)
     times = read_times(table.get("times"), found) or setting.times
     sides = _sides(table, measure, setting, times, found)
     node = table.get("value")

@@ -252,7 +252,6 @@ class _Builder:
 # What the parser says (two makes of it, in their own words) and what a maker can do about it.
 _LAYOUT: tuple[tuple[str, str, str], ...] = (
     ("tab", "a tab is used to set this line in", "use spaces"),
-    ("\\t", "a tab is used to set this line in", "use spaces"),
     (
         "mapping values",
         "this colon comes where none can stand",
@@ -276,6 +275,8 @@ def _broken(source: Source, error: yaml.YAMLError, limits: Limits) -> Diagnostic
     span = _at(source, start, start + 1)
     if "depth" in problem:
         return FileTooLarge(span=span, what=f"holds things more than {limits.depth} deep")
+    if span.text == "\t":
+        problem = "tab"
     fitting = (entry for entry in _LAYOUT if entry[0] in problem)
     _, what, advice = next(fitting, ("", "the layout can't be followed here", "look here and a line above"))
     return BrokenLayout(span=span, what=what, advice=advice)
