@@ -6,18 +6,17 @@ the same code serves one cubic and all the segments of a path together. Lengths 
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from scye.geometry.newton import solve_rising
-from scye.geometry.vector import Array, cross, norm, quiet
+from scye.geometry.quadrature import halved_gauss
+from scye.geometry.vector import Array, Ints, cross, norm, quiet, rows_of
 
-# 16-node Gauss-Legendre on each half of [0, 1]; 32 nodes hold 1e-9 of the length of a fair curve.
-_HALF_NODES, _HALF_WEIGHTS = np.polynomial.legendre.leggauss(16)
-NODES: Array = np.concatenate(((_HALF_NODES + 1.0) / 4.0, (_HALF_NODES + 3.0) / 4.0))
-WEIGHTS: Array = np.concatenate((_HALF_WEIGHTS, _HALF_WEIGHTS)) / 4.0
+NODES, WEIGHTS = halved_gauss()  # (32,) each, on [0, 1]
 _AT = NODES[:, None]
 _FIRST, _MIDDLE, _LAST = 3.0 * (1 - _AT) ** 2, 6.0 * _AT * (1 - _AT), 3.0 * _AT**2
 
@@ -105,20 +104,76 @@ def add_up(terms: Array) -> Array:
 
 def length_to(cubic: Array, t: ArrayLike) -> Array:
     """Length from the start to t, (..., n); t in [0, 1]."""
-    return arc_length(portion(cubic, 0.0, t))
+    at = np.asarray(t, dtype=np.float64)
+    nodes = _AT * at[..., None, :] if at.ndim else _AT * at
+    velocity = derivative(cubic[..., None, :, :, :], nodes)
+    return at * add_up(norm(velocity) * WEIGHTS[:, None])
 
 
 def parameter_at_length(cubic: Array, s: ArrayLike) -> Array:
-    """The t in [0, 1] whose length from the start is s (n,); NaN where s is outside the curve."""
+    """The t in [0, 1] whose length from the start is s (n,); NaN where s is outside the curve.
+
+    Newton's method from a first guess by the lengths up to the nodes of the quadrature.
+    """
+    wanted = np.asarray(s, dtype=np.float64)
     with quiet(all="ignore"):
-        whole = arc_length(cubic)
-        wanted = np.asarray(s, dtype=np.float64)
-        share = np.where((wanted >= 0.0) & (wanted <= whole), wanted / whole, np.nan)
+        pace = norm(derivative(cubic[..., None, :, :, :], _AT)) * WEIGHTS[:, None]
+        whole = add_up(pace)
+        inside = (wanted >= 0.0) & (wanted <= whole)
+        guess = np.where(inside, _guess_at_length(pace, wanted), np.nan)
 
         def excess(t: Array) -> tuple[Array, Array]:
             return length_to(cubic, t) - wanted, norm(derivative(cubic, t))
 
-        return solve_rising(excess, np.zeros_like(share), np.ones_like(share), share)
+        return solve_rising(excess, np.zeros_like(guess), np.ones_like(guess), guess)
+
+
+def _guess_at_length(pace: Array, wanted: Array) -> Array:
+    """The t whose length is about as wanted, from the share of each node (..., 32, n) in the length."""
+    step = WEIGHTS[:, None]
+    done = np.add.accumulate(pace, axis=-2) - pace
+    share: Array = np.clip((wanted[..., None, :] - done) / pace, 0.0, 1.0)
+    return np.clip(add_up(share * step), 0.0, 1.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Powers:
+    """Cubics by the powers of t, for many evaluations: nought + one t + two t2 + three t3; (..., d, n)."""
+
+    nought: Array
+    one: Array
+    two: Array
+    three: Array
+
+    @staticmethod
+    def of(ctrl: Array) -> Powers:
+        """Those of control points (..., 4, d, n)."""
+        first, second_, third, last = _points(ctrl)
+        one = 3.0 * (second_ - first)
+        two = 3.0 * (third - second_) - one
+        return Powers(first, one, two, last - first - one - two)
+
+    def point(self, t: ArrayLike) -> Array:
+        """The points at t."""
+        at = _spread(t)
+        place: Array = self.nought + at * (self.one + at * (self.two + at * self.three))
+        return place
+
+    def motion(self, t: ArrayLike) -> tuple[Array, Array]:
+        """The points at t and the velocities."""
+        at = _spread(t)
+        bend = at * self.three
+        slope = at * (self.two + bend)
+        return self.nought + at * (self.one + slope), self.one + 2.0 * slope + at * bend
+
+    def acceleration(self, t: ArrayLike) -> Array:
+        """The accelerations at t."""
+        force: Array = 2.0 * self.two + (6.0 * _spread(t)) * self.three
+        return force
+
+    def own(self, which: Ints) -> Powers:
+        """Of S cubics each, the ones numbered `which` (M, n)."""
+        return Powers(*(rows_of(part, which) for part in (self.nought, self.one, self.two, self.three)))
 
 
 def _spread(t: ArrayLike) -> Array:

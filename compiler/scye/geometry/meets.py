@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from scye.geometry.vector import Array, Flags, Ints, quiet
+from scye.geometry.vector import Array, Flags, Ints, quiet, rows_of
 
 SAME_PLACE = 0.02  # mm within which two meetings are one
 TOUCHING = 1e-7  # mm within which lines that touch without crossing meet
@@ -30,6 +30,8 @@ class Meets:
 
 def in_order(u: Array, v: Array, point: Array) -> Meets:
     """Meetings in any order and number (C, n), NaN where there is none, as `Meets` without doubles."""
+    if len(u) == 1:
+        return Meets((~np.isnan(u)).sum(axis=0), u, v, point)
     u, v, point = _sorted(u, v, point)
     seen = ~np.isnan(u)
     with quiet(all="ignore"):
@@ -45,21 +47,22 @@ def in_order(u: Array, v: Array, point: Array) -> Meets:
 
 def exchanged(meets: Meets) -> Meets:
     """The same meetings with the lines' parts exchanged."""
+    if len(meets.u) == 1:
+        return Meets(meets.count, meets.v, meets.u, meets.point)
     u, v, point = _sorted(meets.v, meets.u, meets.point)
     return Meets(meets.count, u, v, point)
 
 
 def first_ones(valid: Flags) -> Ints:
     """For each body the numbers (M, n) of its valid candidates (C, n), the others after them; M >= 1."""
-    order = np.argsort(~valid, axis=0, kind="stable")
-    return order[: max(1, int(valid.sum(axis=0).max(initial=0)))]
+    most = max(1, int(valid.sum(axis=0).max(initial=0)))
+    return np.argsort(~valid, axis=0, kind="stable")[:most]
 
 
 def _sorted(u: Array, v: Array, point: Array) -> tuple[Array, Array, Array]:
     """By u, cut to the most that any body has, and NaN all through where u is."""
     most = max(1, int((~np.isnan(u)).sum(axis=0).max(initial=0)))
     order = np.argsort(u, axis=0, kind="stable")[:most]
-    u = np.take_along_axis(u, order, axis=0)
-    v = np.where(np.isnan(u), np.nan, np.take_along_axis(v, order, axis=0))
-    picked = np.take_along_axis(point, order[:, None, :], axis=0)
-    return u, v, np.where(np.isnan(u)[:, None, :], np.nan, picked)
+    u, v, point = rows_of(u, order), rows_of(v, order), rows_of(point, order)
+    none = np.isnan(u)
+    return u, np.where(none, np.nan, v), np.where(none[:, None, :], np.nan, point)

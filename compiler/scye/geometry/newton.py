@@ -28,21 +28,18 @@ def solve_rising(function: Function, low: Array, high: Array, guess: Array) -> A
     """
     x = guess
     low, high = low + 0.0 * guess, high + 0.0 * guess
-    previous = width = high - low
-    moving = np.isfinite(x)
+    step = width = high - low
+    moving = width == width
     for _ in range(MOST_STEPS):
         value, slope = function(x)
         low, high = np.where(value < 0.0, x, low), np.where(value > 0.0, x, high)
         newton = x - value / slope
         # a Newton step must stay inside and at least halve the step before, or the bounds are halved
-        step = np.abs(newton - x)
-        usable = (newton >= low) & (newton <= high) & (step <= 0.5 * previous)
-        better = np.where(usable, newton, 0.5 * (low + high))
-        better = np.where(value == 0.0, x, better)
-        better = np.where(np.isnan(value), np.nan, better)
-        previous = np.abs(better - x)
+        usable = ((newton - low) * (high - newton) >= 0.0) & (np.abs(newton - x) <= 0.5 * step)
+        better = np.where(usable, newton, 0.5 * (low + high) + 0.0 * value)
+        step = np.abs(better - x)
         x = np.where(moving, better, x)
-        moving &= previous > width * np.where(usable, _LAST_NEWTON, _LAST_HALVING)
+        moving = moving & (step > width * np.where(usable, _LAST_NEWTON, _LAST_HALVING))
         if not moving.any():
             break
     return x

@@ -178,7 +178,8 @@ def at_length(path: Path, s: ArrayLike) -> Array:
         share = np.where(long > 0.0, np.clip(before / long, 0.0, 1.0), 0.0 * before)
         if all(path.straight):
             return which + share
-        return which + _parameter_at(cubic, before, share)
+        t = curve.parameter_at_length(cubic, np.minimum(before, curve.arc_length(cubic)))
+        return which + np.where(long > 0.0, t, share)
 
 
 def nearest(line: Path | Guide, point: Array) -> tuple[Array, Array]:
@@ -344,13 +345,6 @@ def _pick(rows: Array, which: Array) -> Array:
     return chosen
 
 
-def _parameter_at(cubic: Array, s: Array, guess: Array) -> Array:
-    def excess(t: Array) -> tuple[Array, Array]:
-        return curve.length_to(cubic, t) - s, norm(curve.derivative(cubic, t))
-
-    return solve_rising(excess, np.zeros_like(guess), np.ones_like(guess), guess)
-
-
 def _leaving(points: Array) -> Array:
     """The direction from the first of the points (k, 2, n) to the next that is apart from it."""
     with quiet(all="ignore"):
@@ -378,16 +372,16 @@ def _forward_part(path: Path, low: Array, high: Array) -> Path:
 
 def _nearest_on_path(path: Path, point: Array) -> tuple[Array, Array]:
     """The best of each segment's best sample, made exact by Newton, then the best of those."""
-    samples = np.arange(_SAMPLES + 1)[:, None] / _SAMPLES
-    away = curve.evaluate(path.ctrl[:, None], samples) - point
+    gap = curve.Powers.of(path.ctrl - point)
+    away = curve.Powers.of(path.ctrl[:, None] - point).point(np.arange(_SAMPLES + 1)[:, None] / _SAMPLES)
     squares = dot(away, away)
     best = np.argmin(np.where(np.isnan(squares), np.inf, squares), axis=1) / _SAMPLES
     guess = best + 0.0 * squares[:, 0]
     low, high = np.maximum(guess - 1.0 / _SAMPLES, 0.0), np.minimum(guess + 1.0 / _SAMPLES, 1.0)
 
     def going_away(t: Array) -> tuple[Array, Array]:
-        gap, velocity = curve.evaluate(path.ctrl, t) - point, curve.derivative(path.ctrl, t)
-        return dot(gap, velocity), dot(velocity, velocity) + dot(gap, curve.second(path.ctrl, t))
+        spoke, velocity = gap.motion(t)
+        return dot(spoke, velocity), dot(velocity, velocity) + dot(spoke, gap.acceleration(t))
 
     t = solve_rising(going_away, low, high, guess)
     distance = norm(curve.evaluate(path.ctrl, t) - point)

@@ -33,6 +33,16 @@ def bodies(*arrays: Array) -> int:
     return 1
 
 
+def rows_of(array: Array, which: Ints) -> Array:
+    """Of (S, ..., n) each body's own rows numbered `which` (M, n), as (M, ..., n)."""
+    if len(array) == 1:
+        return array
+    if array.ndim == 2:
+        return array[which, np.arange(which.shape[-1])]
+    axes = tuple(range(1, array.ndim - 1))
+    return np.take_along_axis(array, np.expand_dims(which, axes), axis=0)
+
+
 def row(value: ArrayLike) -> Array:
     """A number, or one number a body, as a contiguous float64 array (n,) or (1,)."""
     return np.ascontiguousarray(value, dtype=np.float64)
