@@ -473,4 +473,4 @@ class _Statements:
 
 def name_text(name: s.Name) -> str:
     """A name as it is written, without spaces: the name of the edge that a line becomes."""
-    return "".join(name.span.text.split())
+    return ".".join("".join(part.span.text.split()) for part in name.parts)
