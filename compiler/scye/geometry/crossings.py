@@ -12,7 +12,7 @@ from typing import TypeAlias
 import numpy as np
 
 from scye.geometry import curve
-from scye.geometry.meets import TOUCHING, Meets, in_order
+from scye.geometry.meets import PARALLEL, TOUCHING, Meets, in_order
 from scye.geometry.path import Path, locate, nearest
 from scye.geometry.vector import Array, Flags, Ints, bodies, cross, dot, norm
 
@@ -20,6 +20,7 @@ _CHORDS = 16  # a segment
 _CHUNK = 8192  # candidates at a time: 16 x 16 pairs of chords of so many stay under 20 MB
 _STEPS = 40
 _STILL = 1e-13  # of a segment: a smaller step changes nothing
+_TOUCH_LOOKS = 8  # a segment, when asking whether an end may touch it
 _BEYOND = 1e-9  # of a segment: rounding past its ends
 _NEAR_PARALLEL = 1e-4  # sine of the angle below which two curves may lie along each other
 _ALONG = 1.0 / 32.0  # of a segment away, where curves that only touch have parted
@@ -36,7 +37,7 @@ class _Pairs:
     a: Array
     b: Array
 
-    def pick(self, chosen: Ints) -> _Pairs:
+    def pick(self, chosen: Ints | Flags) -> _Pairs:
         return _Pairs(
             self.body[chosen],
             self.first[chosen],
@@ -50,9 +51,11 @@ def paths_meet(a: Path, b: Path, reach: float) -> Meets:
     """The meetings of two paths, in order along the first."""
     n = bodies(a.ctrl, b.ctrl)
     pairs = _near_pairs(_over(a.ctrl, n), _over(b.ctrl, n), reach)
-    found = [
-        _crossings(pairs.pick(np.arange(start, min(start + _CHUNK, len(pairs.body)))))
-        for start in range(0, len(pairs.body), _CHUNK)
+    ruled = np.array(a.straight)[pairs.first] & np.array(b.straight)[pairs.second]
+    bent = pairs.pick(~ruled)
+    found = [_straights(pairs.pick(ruled))] + [
+        _crossings(bent.pick(np.arange(start, min(start + _CHUNK, len(bent.body)))))
+        for start in range(0, len(bent.body), _CHUNK)
     ]
     return in_order(*_with_ends(a, b, _padded(found, n), reach))
 
@@ -78,15 +81,33 @@ Found: TypeAlias = tuple[Ints, Array, Array, Array]  # body (k,), u (k,), v (k,)
 Meetings: TypeAlias = tuple[Array, Array, Array]  # u (M, n), v (M, n), point (M, 2, n)
 
 
+def _straights(pairs: _Pairs) -> Found:
+    """The meetings of pairs of straights."""
+    u, v, gap = pairs.a[3] - pairs.a[0], pairs.b[3] - pairs.b[0], pairs.b[0] - pairs.a[0]
+    lean = cross(u, v)
+    apart = np.where(np.abs(lean) > PARALLEL * norm(u) * norm(v), lean, np.nan)
+    return _found(pairs, cross(gap, v) / apart, cross(gap, u) / apart)
+
+
 def _crossings(pairs: _Pairs) -> Found:
     """The meetings of a chunk of pairs of segments, most of them several times."""
     first_chord, second_chord, pair = _near_chords(pairs)
     pairs = pairs.pick(pair)
     t, s = _newton(pairs.a, pairs.b, first_chord, second_chord)
-    point, other = curve.evaluate(pairs.a, t), curve.evaluate(pairs.b, s)
-    met = (norm(point - other) <= TOUCHING) & _inside(t) & _inside(s) & ~_along(pairs.a, pairs.b, t, s)
-    t, s = np.clip(t[met], 0.0, 1.0), np.clip(s[met], 0.0, 1.0)
-    return pairs.body[met], pairs.first[met] + t, pairs.second[met] + s, point[:, met]
+    there = norm(curve.evaluate(pairs.a, t) - curve.evaluate(pairs.b, s)) <= TOUCHING
+    met = np.nonzero(there & _inside(t) & _inside(s))[0]
+    pairs, t, s = pairs.pick(met), t[met], s[met]
+    parallel = np.nonzero(_lean(pairs.a, pairs.b, t, s) <= _NEAR_PARALLEL)[0]
+    if len(parallel):
+        t[parallel] = _unless_along(pairs.pick(parallel), t[parallel], s[parallel])
+    return _found(pairs, t, s)
+
+
+def _found(pairs: _Pairs, t: Array, s: Array) -> Found:
+    """The meetings at these parameters, of the pairs where both lie within their segments."""
+    met = np.nonzero(_inside(t) & _inside(s))[0]
+    pairs, t, s = pairs.pick(met), np.clip(t[met], 0.0, 1.0), np.clip(s[met], 0.0, 1.0)
+    return pairs.body, pairs.first + t, pairs.second + s, curve.evaluate(pairs.a, t)
 
 
 def _inside(t: Array) -> Flags:
@@ -121,10 +142,11 @@ def _newton(a: Array, b: Array, first: Ints, second: Ints) -> tuple[Array, Array
     t, s = (first + 0.5) / _CHORDS, (second + 0.5) / _CHORDS
     middle_t, middle_s, room = t, s, 1.5 / _CHORDS
     moving = np.ones(t.shape, dtype=np.bool_)
+    first_curve, second_curve = curve.Powers.of(a), curve.Powers.of(b)
     for _ in range(_STEPS):
-        gap = curve.evaluate(b, s) - curve.evaluate(a, t)
-        along, other = curve.derivative(a, t), curve.derivative(b, s)
-        lean = cross(along, other)
+        (point, along), (goal, other) = first_curve.motion(t), second_curve.motion(s)
+        gap, lean = goal - point, cross(along, other)
+        lean = np.where(lean == 0.0, np.inf, lean)  # parallel here: stay
         next_t = np.clip(t + cross(gap, other) / lean, middle_t - room, middle_t + room)
         next_s = np.clip(s + cross(gap, along) / lean, middle_s - room, middle_s + room)
         step = np.maximum(np.abs(next_t - t), np.abs(next_s - s))
@@ -135,15 +157,19 @@ def _newton(a: Array, b: Array, first: Ints, second: Ints) -> tuple[Array, Array
     return t, s
 
 
-def _along(a: Array, b: Array, t: Array, s: Array) -> Flags:
-    """Whether two curves that are parallel where they meet lie on each other on both sides of it."""
+def _lean(a: Array, b: Array, t: Array, s: Array) -> Array:
+    """The sine of the angle between two curves."""
     u, v = curve.derivative(a, t), curve.derivative(b, s)
-    lean = np.abs(cross(u, v)) / (norm(u) * norm(v))
-    same_way = np.where(dot(u, v) < 0.0, -1.0, 1.0) * norm(u) / norm(v)
-    one_line = ~(lean > _NEAR_PARALLEL)
-    for step in (-_ALONG, _ALONG):
-        one_line &= _apart(a, b, t + step, s + same_way * step) <= _ONE_LINE
-    return one_line
+    sine: Array = np.abs(cross(u, v)) / (norm(u) * norm(v))
+    return sine
+
+
+def _unless_along(pairs: _Pairs, t: Array, s: Array) -> Array:
+    """t, but NaN where two curves parallel in a point lie on each other on both sides of it."""
+    u, v = curve.derivative(pairs.a, t), curve.derivative(pairs.b, s)
+    pace = np.where(dot(u, v) < 0.0, -1.0, 1.0) * norm(u) / norm(v)
+    apart = [_apart(pairs.a, pairs.b, t + step, s + pace * step) for step in (-_ALONG, _ALONG)]
+    return np.where(np.maximum(*apart) <= _ONE_LINE, np.nan, t)
 
 
 def _apart(a: Array, b: Array, t: Array, s: Array) -> Array:
@@ -157,12 +183,10 @@ def _apart(a: Array, b: Array, t: Array, s: Array) -> Array:
 
 def _padded(found: list[Found], n: int) -> Meetings:
     """Flat meetings as columns of bodies: u (M, n), v (M, n), point (M, 2, n), NaN where there is none."""
-    if not found:
-        return np.full((1, n), np.nan), np.full((1, n), np.nan), np.full((1, 2, n), np.nan)
     body = np.concatenate([meetings[0] for meetings in found])
     u, v = (np.concatenate([meetings[k] for meetings in found]) for k in (1, 2))
     point = np.concatenate([meetings[3] for meetings in found], axis=1)
-    order = np.lexsort((v, u, body))
+    order = np.lexsort((point[1], point[0], v, u, body))
     body, u, v, point = body[order], u[order], v[order], point[:, order]
     rank = np.arange(len(body)) - np.searchsorted(body, body)
     most = int(rank.max(initial=0)) + 1
@@ -194,15 +218,19 @@ def _end_meets(own: Path, other: Path, place: float, crossings: Array, reach: fl
     """Where on the other path (n,) an end of one lies, NaN where it does not; and whether it does (n,)."""
     n = crossings.shape[-1]
     tip = locate(own, np.array([place]))
-    near = np.nonzero(np.broadcast_to(_in_box(tip, other.ctrl, reach), (n,)))[0]
+    near = np.nonzero(np.broadcast_to(_may_touch(tip, other.ctrl, reach), (n,)))[0]
     at, met = np.full(n, np.nan), np.zeros(n, dtype=np.bool_)
     if not len(near):
         return at, met
+    there, distance = nearest(_bodies(other, near), tip if tip.shape[-1] == 1 else tip[:, near])
+    touches = distance <= reach
+    near, there = near[touches], there[touches]
+    if not len(near):
+        return at, met
     own, other, crossings = _bodies(own, near), _bodies(other, near), crossings[:, near]
-    there, distance = nearest(other, own.ctrl[0, 0] if place == 0.0 else own.ctrl[-1, 3])
     inwards = 1.0 if place == 0.0 else -1.0
     lying = nearest(other, locate(own, place + inwards * _ALONG))[1] <= _ONE_LINE
-    meets = (distance <= reach) & ~lying & ~_crosses_beside(own, other, place, crossings, reach)
+    meets = ~lying & ~_crosses_beside(own, other, place, crossings, reach)
     at[near], met[near] = np.where(meets, there, np.nan), meets
     return at, met
 
@@ -216,10 +244,14 @@ def _crosses_beside(own: Path, other: Path, place: float, crossings: Array, reac
     return same
 
 
-def _in_box(point: Array, ctrl: Array, reach: float) -> Flags:
-    low, high = ctrl.min(axis=(0, 1)) - reach, ctrl.max(axis=(0, 1)) + reach
-    inside: Flags = ((low <= point) & (point <= high)).all(axis=0)
-    return inside
+def _may_touch(point: Array, ctrl: Array, reach: float) -> Flags:
+    """Whether a point can be within reach of some segment: none of a few points of it is too far off."""
+    at = np.arange(_TOUCH_LOOKS + 1)[:, None] / _TOUCH_LOOKS
+    away = norm(curve.evaluate(ctrl[:, None], at) - point).min(axis=1)
+    # between two looks the curve runs at most half of this from the nearer one
+    stride = 3.0 * norm(ctrl[:, 1:] - ctrl[:, :-1]).max(axis=1) / _TOUCH_LOOKS
+    may: Flags = (away <= reach + 0.5 * stride).any(axis=0)
+    return may
 
 
 def _bodies(path: Path, chosen: Ints) -> Path:

@@ -6,13 +6,11 @@ import numpy as np
 
 from scye.geometry.crossings import paths_meet
 from scye.geometry.implicit import Level, Round, path_meets
-from scye.geometry.meets import END_REACH, TOUCHING, Meets, exchanged, in_order
+from scye.geometry.meets import END_REACH, PARALLEL, TOUCHING, Meets, exchanged, in_order
 from scye.geometry.path import Circle, Guide, Line, Path
 from scye.geometry.vector import Array, angle_of, cross, dot, norm, quarter_turn, quiet
 
 __all__ = ["Meets", "meet"]
-
-PARALLEL = 1e-9  # sine of the angle below which two guides are parallel
 
 
 def meet(a: Line, b: Line, *, reach: float = END_REACH) -> Meets:
