@@ -10,7 +10,7 @@ from types import ModuleType
 from scye.diagnostics.model import Diagnostic
 
 # The modules that hold diagnostics, by rising codes. A test holds the list to the folder.
-MODULES = ("reading", "names", "kinds", "expansion", "conditions", "pieces", "cards", "command")
+MODULES = ("reading", "names", "kinds", "expansion", "conditions", "drawing", "pieces", "cards", "command")
 
 
 def explain(code: str) -> str | None:

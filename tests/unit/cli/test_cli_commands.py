@@ -244,6 +244,12 @@ def test_what_new_writes_compiles(workroom: Path, capsys: pytest.CaptureFixture[
     assert any((workroom / "out").iterdir())
 
 
+def test_what_new_writes_is_tidy(workroom: Path, capsys: pytest.CaptureFixture[str]):
+    assert main(["new", "gored_skirt"]) == 0
+    assert main(["tidy", "--check", "gored_skirt"]) == 0
+    assert capsys.readouterr().err == ""
+
+
 @pytest.mark.parametrize("there", ["skirt", "link"])
 def test_new_writes_over_nothing(there: str, workroom: Path, capsys: pytest.CaptureFixture[str]):
     (workroom / "skirt").mkdir()
