@@ -70,17 +70,11 @@ def _through_each(b: Builder, tree: Node) -> s.Through:
 
 
 def _bow(b: Builder, tree: Node) -> s.Bow:
-    word, depth, *rest = tree.children
+    token, depth, *rest = tree.children
+    word: Any = str(token)
     away = not hasattr(rest[0], "data")
     side, at = (*rest[1 if away else 0 :], None)[:2]
-    return s.Bow(
-        b.span(tree),
-        str(word),
-        b.with_unit(depth),
-        away,
-        b.node(side),
-        b.maybe(at),  # type: ignore[arg-type]
-    )
+    return s.Bow(b.span(tree), word, b.with_unit(depth), away, b.node(side), b.maybe(at))
 
 
 def _curve(b: Builder, tree: Node) -> Opening:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cache, lru_cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -12,6 +12,7 @@ from scye.diagnostics import reading
 from scye.diagnostics.suggest import nearest
 from scye.parse.faults import Fault
 from scye.parse.numbers import AMOUNT
+from scye.parse.scanning import Token as Word
 from scye.parse.scanning import scan, tokens
 from scye.parse.vocabulary import RESERVED, keywords, wanted
 
@@ -43,7 +44,7 @@ def _parser() -> Lark:
         start=sorted(set(_START.findall(text))),
         propagate_positions=True,
         maybe_placeholders=True,
-        postlex=_Words(),  # type: ignore[arg-type]
+        postlex=_Words(),
     )
 
 
@@ -80,10 +81,11 @@ def _as_name(error: UnexpectedInput) -> bool:
 
     if not isinstance(error, UnexpectedToken):
         return False
-    token, state = error.token, error.interactive_parser
+    token = error.token
+    state: Any = error.interactive_parser
     if token.type in ("NAME", "$END") or not str(token).isidentifier() or str(token) in RESERVED:
         return False
-    if "NAME" not in state.accepts():
+    if "NAME" not in set(state.accepts()):
         return False
     state.feed_token(Token.new_borrow_pos("NAME", str(token), token))
     return True
@@ -103,26 +105,17 @@ def _too_deep(code: str, tree: Tree[Any]) -> Fault | None:
 
 
 def _fault(rule: str, code: str, error: UnexpectedInput) -> Fault:
-    at = error.pos_in_stream
-    if at is None or getattr(getattr(error, "token", None), "type", "") == "$END":
-        at = len(code)
     words = list(tokens(code))
-    index = next((i for i, w in enumerate(words) if w.end > at), len(words))
-    # A word of the language that was taken for a name is the first thing that is wrong.
-    if index and words[index - 1].text in RESERVED and _taken_for_name(rule, code, words[index - 1].end):
+    index = _where(error, words)
+    mistaken = index > 0 and _mistaken_for_name(rule, code, words[index - 1])
+    if mistaken:
         index -= 1
     after = words[index - 1].text if index else ""
-    place = words[index].start if index < len(words) else len(code)
-    terminals = _acceptable(rule, code[:place])
     if index == len(words):
-        hint = _usage(after)
-        return Fault(
-            reading.UnfinishedLine,
-            max(0, len(code) - 1),
-            len(code),
-            {"after": after, "wanted": wanted(terminals), "hint": hint},
-        )
+        fields: dict[str, object] = {"after": after, "wanted": wanted(_acceptable(rule, code))}
+        return Fault(reading.UnfinishedLine, max(0, len(code) - 1), len(code), fields)
     word = words[index]
+    terminals = _acceptable(rule, code[: word.start])
     if word.text in RESERVED and terminals == {"NAME"}:
         return Fault(reading.LanguageWord, word.start, word.end, {"word": word.text})
     fields = {
@@ -130,14 +123,41 @@ def _fault(rule: str, code: str, error: UnexpectedInput) -> Fault:
         "after": after,
         "wanted": wanted(terminals),
         "near": nearest(word.text, keywords(terminals)) if word.kind == "word" else None,
-        "hint": _usage(word.text),
+        "hint": _usage(word.text) if mistaken else _decimal_comma(words, index),
     }
     return Fault(reading.UnexpectedWord, word.start, word.end, fields)
+
+
+def _where(error: UnexpectedInput, words: Sequence[Word]) -> int:
+    """Which word of the line does not fit; one past the last if the line stops too soon."""
+    at = error.pos_in_stream
+    if at is None or getattr(getattr(error, "token", None), "type", "") == "$END":
+        return len(words)
+    return next((i for i, w in enumerate(words) if w.end > at), len(words))
+
+
+def _mistaken_for_name(rule: str, code: str, word: Word) -> bool:
+    """Whether a word was read as a name that is a word of the language, or nearly the one needed there."""
+    if word.kind != "word" or not _taken_for_name(rule, code, word.end):
+        return False
+    if word.text in RESERVED:
+        return True
+    return nearest(word.text, keywords(_acceptable(rule, code[: word.start]))) is not None
 
 
 def _usage(word: str) -> str:
     usage = RESERVED.get(word)
     return f"`{word}` is used like this: `{usage}`." if usage else ""
+
+
+def _decimal_comma(words: Sequence[Word], index: int) -> str:
+    """What to say of `3,5 cm`."""
+    if words[index].text != "," or not 0 < index < len(words) - 1:
+        return ""
+    before, after = words[index - 1], words[index + 1]
+    if before.text.isdigit() and after.kind == "amount" and before.end + 1 == after.start:
+        return f"Write `{before.text}.{after.text}`, with a point."
+    return ""
 
 
 def _taken_for_name(rule: str, code: str, end: int) -> bool:
@@ -159,5 +179,5 @@ def _state_after(rule: str, prefix: str) -> Any:
         state.exhaust_lexer()
     except UnexpectedInput as error:
         if _as_name(error):
-            return error.interactive_parser  # type: ignore[attr-defined]
+            return error.interactive_parser
     return state

@@ -45,19 +45,18 @@ class Row:
 
 @dataclass(slots=True)
 class Layout:
-    """All rows in order, and those with code as a tree. `whole` is what is wrong with the file at large."""
+    """All rows in order, those with code as a tree, and what is wrong with the file at large."""
 
     rows: list[Row]
     top: list[Row]
     diagnostics: list[Diagnostic]
-    whole: bool = True
 
 
 def lay_out(source: Source) -> Layout:
     """Cut a source into rows and blocks; a file that is too large has no rows."""
     too_large = _size_fault(source)
     if too_large:
-        return Layout([], [], [too_large], whole=False)
+        return Layout([], [], [too_large])
     rows = list(_rows(source))
     top: list[Row] = []
     diagnostics = _tab_faults(source, rows)

@@ -7,32 +7,48 @@ unread lines would have defined are in `File.unread_names`.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from scye.diagnostics.model import Diagnostic
 from scye.ir.syntax import File
-from scye.parse.layout import Row, lay_out
+from scye.parse.layout import Layout, Row, lay_out
 from scye.parse.reader import Reader, first_word
 from scye.source import Source
 
 
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """All that reading a source gives: the file, what is wrong, the rows and those that could not be read.
+
+    `complete` is false if reading stopped early because too much was wrong.
+    """
+
+    file: File
+    diagnostics: list[Diagnostic]
+    layout: Layout
+    unread: list[Row]
+    complete: bool
+
+
 def parse_file(source: Source) -> tuple[File, list[Diagnostic]]:
     """The file that a source says, and what is wrong with it in the order of the text."""
-    file, diagnostics, _ = read(source)
-    return file, diagnostics
+    reading = read(source)
+    return reading.file, reading.diagnostics
 
 
-def read(source: Source) -> tuple[File, list[Diagnostic], list[Row]]:
-    """As `parse_file`, and the rows that could not be read."""
+def read(source: Source) -> Reading:
+    """As `parse_file`, with the rows of the text for who writes it out again."""
     layout = lay_out(source)
-    reader = Reader(source)
-    reader.first_row = layout.top[0] if layout.top else None
     rows = layout.top
+    reader = Reader(source, rows[0] if rows else None)
     head = None
     if rows and first_word(rows[0]) == "recipe":
         head = reader.head(rows[0])
         rows = rows[1:]
     body = reader.rows(rows, "file")
     diagnostics = sorted([*layout.diagnostics, *reader.diagnostics], key=_place)
-    return File(source, head, body, frozenset(reader.unread)), diagnostics, reader.unread_rows
+    file = File(source, head, body, frozenset(reader.unread))
+    return Reading(file, diagnostics, layout, reader.unread_rows, not reader.given_up)
 
 
 def _place(diagnostic: Diagnostic) -> int:

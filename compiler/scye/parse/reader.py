@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
 from scye.diagnostics import reading
@@ -18,7 +19,7 @@ from scye.parse.engine import read_line
 from scye.parse.faults import Fault, Unreadable
 from scye.parse.layout import Row
 from scye.parse.scanning import tokens
-from scye.parse.vocabulary import BLOCKS, LETS, RESERVED, STATEMENTS, WHERE, home_of
+from scye.parse.vocabulary import BLOCKS, LETS, RESERVED, STATEMENTS, WHERE, context_below, home_of
 from scye.source import Source, Span
 
 if TYPE_CHECKING:
@@ -36,19 +37,28 @@ _HANDLERS: Mapping[str, Handler] = {
 _WORD = re.compile(r"[^\W\d]\w*")
 _LET = re.compile(r"[^\W\d]\w*[ \t]*(?:=|\[)")
 _ARGUMENT = ("arg_value", "arg_line", "arg_place", "arg_direction")
-# Statements that define several names on one line.
+# Which words of a statement are the names that it defines.
 _LISTS = {"needs", "find", "use"}
+_SECOND = {
+    *("choose", "draft", "level", "plumb", "mark", "line", "curve", "panel_line", "dart", "draw", "method"),
+    *("given", "gives", "piece", "repeat"),
+}
+# What a block without lines could have, by its first word.
+_FIRST_LINE = {"draft": "begin at nape", "method": "gives edge line"}
 
 
 class Reader:
-    """Reads the rows of one source. Gathers what is wrong and the names in lines that could not be read."""
+    """Reads the rows of one source. Gathers what is wrong and the names in lines that could not be read.
 
-    def __init__(self, source: Source) -> None:
+    `first_row` is the only one that may be a `recipe`.
+    """
+
+    def __init__(self, source: Source, first_row: Row | None) -> None:
         self.source = source
         self.diagnostics: list[Diagnostic] = []
         self.unread: set[str] = set()
         self.unread_rows: list[Row] = []
-        self.first_row: Row | None = None
+        self.first_row = first_row
 
     @property
     def given_up(self) -> bool:
@@ -123,6 +133,8 @@ class Reader:
         """The statements of a block."""
         found: list[Any] = []
         for index, row in enumerate(rows):
+            if self.given_up:
+                break
             if first_word(row) == "otherwise" and not _LET.match(row.code):
                 if not (index and first_word(rows[index - 1]) == "when"):
                     self.fail(row, self._out_of_place(row, context))
@@ -161,8 +173,7 @@ class Reader:
 
     def block(self, row: Row, context: str) -> tuple[Any, ...]:
         """The lines below a row, in the context that its first word opens."""
-        inner = BLOCKS.get(first_word(row), "same")
-        return self.rows(row.children, context if inner == "same" else inner)
+        return self.rows(row.children, context_below(first_word(row), context))
 
     def _below_unread(self, row: Row, context: str) -> None:
         """Read what stands under a line that could not be read, for its own mistakes only."""
@@ -172,7 +183,7 @@ class Reader:
         opener = word if word in BLOCKS else nearest(word, BLOCKS)
         if opener is None:
             return
-        inner = context if BLOCKS[opener] == "same" else BLOCKS[opener]
+        inner = context_below(opener, context)
         if inner in LETS:
             self.rows(row.children, inner)
         else:
@@ -185,9 +196,10 @@ class Reader:
 
     def _body(self, row: Row, of: str, context: str) -> tuple[Any, ...]:
         if not row.children:
+            example = _FIRST_LINE.get(first_word(row), "mark low from corner down 1 in")
             self.diagnostics.append(
                 reading.ClauseMissing(
-                    span=row.span(self.source), of=of, lacks="has no lines below it", example="mark"
+                    span=row.span(self.source), of=of, lacks="has no lines below it", example=example
                 )
             )
         return self.block(row, context)
@@ -284,7 +296,7 @@ class Reader:
 
     def head(self, row: Row) -> s.RecipeHead | None:
         """The title of a recipe with the lines below it."""
-        title = self.line(row, "file")
+        title: s.RecipeHead | None = self.line(row, "file")
         said, _ = self._all(row, "head")
         keys: set[str] = set()
         for heading in said:
@@ -310,11 +322,16 @@ def _names_defined(row: Row) -> list[str]:
     words = [t.text for t in tokens(row.code[:2000]) if t.kind == "word"]
     if not words:
         return []
+    known = any(words[0] in words_here for words_here in STATEMENTS.values())
     if _LET.match(row.code):
         found = words[:1]
     elif words[0] in _LISTS:
         found = words[1:]
+    elif words[0] in _SECOND:
+        found = words[1:2]
+    elif words[0] == "begin":
+        found = words[2:3]
     else:
-        found = words[1:2] if any(words[0] in known for known in STATEMENTS.values()) else words[:2]
-    found += [after for word, after in zip(words, words[1:], strict=False) if word == "called"]
+        found = [] if known else words[:2]
+    found += [after for word, after in pairwise(words) if word == "called"]
     return [word for word in found if word not in RESERVED]

@@ -44,6 +44,7 @@ _PLAIN = {
     "≥": ">=",
 }
 _PARTNER = {"(": ")", "[": "]", ")": "(", "]": "["}
+_FIGURES = re.compile("[0-9]+")
 _GLUED = re.compile(r"[\w.]+")
 _NO_NUMBER = {"nan", "inf", "infinity"}
 
@@ -89,7 +90,7 @@ def _token_fault(code: str, before: Token | None, token: Token) -> Fault | None:
         case "word":
             return _word_fault(before, token)
         case "sign" if token.text == ".":
-            return _point_fault(code, before, token)
+            return _point_fault(code, token)
     return None
 
 
@@ -125,6 +126,7 @@ def _glued_fault(code: str, token: Token) -> Fault | None:
     if word in _UNIT_OF_WORD or word in _FEET:
         return _unit_fault(token, word, end)
     hint = "Write the number in full, without `e`." if re.fullmatch(r"[eE]\d+", word) else ""
+    hint = f"Write `{token.text}`." if word == "." else hint
     return Fault(reading.MalformedNumber, token.start, end, {"number": code[token.start : end], "hint": hint})
 
 
@@ -149,18 +151,13 @@ def _word_fault(before: Token | None, token: Token) -> Fault | None:
     return None
 
 
-def _point_fault(code: str, before: Token | None, token: Token) -> Fault | None:
-    """`.5` without its nought, and `5.` without what follows."""
-    after = re.compile("[0-9]+").match(code, token.end)
+def _point_fault(code: str, token: Token) -> Fault | None:
+    """`.5` without its nought."""
+    after = _FIGURES.match(code, token.end)
     if after:
         text = code[token.start : after.end()]
         return Fault(
             reading.MalformedNumber, token.start, after.end(), {"number": text, "hint": f"Write `0{text}`."}
-        )
-    if before and before.kind == "amount" and before.end == token.start:
-        hint = f"Write `{before.text}`."
-        return Fault(
-            reading.MalformedNumber, before.start, token.end, {"number": before.text + ".", "hint": hint}
         )
     return None
 

@@ -242,7 +242,7 @@ def _cut_fold(b: Builder, tree: Node) -> s.Cut:
 def _count(b: Builder, token: Any) -> int:
     count = b.whole(token)
     if not 1 <= count <= 100:
-        hint = "Say how many are cut: 1 or more."
+        hint = "Say how many are cut, from 1 to 100."
         raise Unreadable(reading.MalformedNumber(span=b.span(token), number=str(token), hint=hint))
     return count
 

@@ -67,6 +67,8 @@ STATEMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
         "head": {w: w for w in ("edition", "about", "licence", "studio", "wearer", "based")},
         "draft": {"begin": "begin", **_DRAWING, **_LOGIC, **_SAID},
         "method": {"about": "about", "given": "given", "gives": "gives", **_DRAWING, **_LOGIC, **_SAID},
+        # What stands in the `when`, `otherwise` or `repeat` of a method.
+        "method block": {**_DRAWING, **_LOGIC, **_SAID},
         "piece": {
             "bounded": "bounded",
             **{w: w for w in ("cut", "grain", "allow", "net", "corner", "notch", "drill", "move", "label")},
@@ -89,6 +91,7 @@ WHERE: Mapping[str, str] = MappingProxyType(
         "head": "under `recipe`",
         "draft": "in a draft",
         "method": "in a method",
+        "method block": "in a block of a method",
         "piece": "in a piece",
         "curve": "under `curve`",
         "panel_line": "under `panel_line`",
@@ -100,7 +103,7 @@ WHERE: Mapping[str, str] = MappingProxyType(
 )
 
 # The contexts where a name may be given a value with `=`.
-LETS = frozenset({"file", "draft", "method"})
+LETS = frozenset({"file", "draft", "method", "method block"})
 
 # Which context the lines under a statement are in; a statement that is not here takes none.
 BLOCKS: Mapping[str, str] = MappingProxyType(
@@ -125,9 +128,17 @@ _HOME = {
 }
 
 
+def context_below(word: str, context: str) -> str:
+    """The context of the lines under a statement that begins with `word` and itself stands in `context`."""
+    inner = BLOCKS[word]
+    if inner != "same":
+        return inner
+    return "method block" if context == "method" else context
+
+
 def home_of(word: str) -> str | None:
     """Where a statement that begins with `word` belongs, or None if no statement does."""
-    homes = [_HOME[context] for context in STATEMENTS if context != "draw" and word in STATEMENTS[context]]
+    homes = [home for context, home in _HOME.items() if word in STATEMENTS[context]]
     return homes[0] if homes else None
 
 
@@ -137,11 +148,16 @@ _AMOUNT_STARTERS = {"AMOUNT", "LENGTH_OF", "SUM_OF"}
 _PLACE_STARTERS = {"WHERE", "START_OF", "END_OF", "HALFWAY"}
 _LINE_STARTERS = {"LEVEL_THROUGH", "SWEEP_OF", "LINE_THROUGH"}
 _DIRECTION_STARTERS = {"BACK_ALONG", "BETWEEN"}
-_GROUPS = (
+_GROUPS: tuple[tuple[set[str], str, set[str]], ...] = (
     ({"START_OF", "END_OF"}, "a point", _PLACE_STARTERS | {"SQUARE"}),
     ({"LEVEL_THROUGH", "SWEEP_OF"}, "a line", _LINE_STARTERS | {"PLUMB_THROUGH", "LINE_FROM"}),
+    ({"AMOUNT", "LENGTH_OF", "NOT"}, "a condition such as `closing is laced`", set()),
     ({"AMOUNT", "LENGTH_OF"}, "an amount", set()),
-    ({"CARDINAL", "BACK_ALONG"}, "a direction such as `right`", {"ALONG", "SQUARE", "TOWARD", "BETWEEN"}),
+    (
+        {"CARDINAL", "BACK_ALONG"},
+        "a direction such as `right`",
+        {"ALONG", "SQUARE", "TOWARD", "BETWEEN", "FROM"},
+    ),
     ({"CARDINAL"}, "a direction such as `right`", set()),
 )
 _AMOUNT_WORDS = {
@@ -162,7 +178,7 @@ _SHOWN = {
     "NAME": "a name",
     "TEXT": "words in quotes",
     "PLAIN": "the licence",
-    "AMOUNT": "an amount",
+    "AMOUNT": "a number",
     "EQUAL": "`=`",
     "COMPARE": "`<` or `>`",
     "COMMA": "`,`",
@@ -203,7 +219,7 @@ _COMMON = {
         "TURNED",
         "MOVED",
     ),
-    *("REVERSED", "EXTENDED", "TEXT", "ALONG", "OR", "AND", "NOT", "IS"),
+    *("REVERSED", "EXTENDED", "TEXT", "OR", "AND", "NOT", "IS"),
 }
 _SIGNS = {
     "PLUS": "`+`",
@@ -224,9 +240,9 @@ def wanted(terminals: set[str]) -> tuple[str, ...]:
     for needs, phrase, covered in _GROUPS:
         if needs <= left and phrase not in found:
             found.append(phrase)
-            left -= (
-                needs | covered | (_AMOUNT_WORDS if phrase in ("a point", "a line", "an amount") else set())
-            )
+            left -= needs | covered | (_AMOUNT_WORDS if "direction" not in phrase else set())
+    if "AT_MOST" in left:
+        left.discard("COMPARE")
     ends = "$END" in left
     plain = sorted(left - {"$END"} - _COMMON, key=_rank)
     shown = [_shown(t) for t in plain] + found
