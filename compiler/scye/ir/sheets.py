@@ -159,10 +159,11 @@ class JointMark:
 
 @dataclass(frozen=True, slots=True)
 class Legend:
-    """Where on the sheet a page has its bar (its left end's top) and the top left corners of its test
-    squares and its small map."""
+    """Where on the sheet a page has the start of its bar, which runs to the right or (`upright`) up, and
+    the top left corners of its test squares and its small map."""
 
     bar: Point
+    upright: bool
     squares: Point
     map: Point
 

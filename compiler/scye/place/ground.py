@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 
 import numpy as np
 from numpy.typing import NDArray
 
 from scye.ir.pattern import Point, Stroke
 from scye.ir.sheets import Box
-from scye.place.outline import along, bounds, flatten
+from scye.place.outline import bounds, flatten
 
 Mask = NDArray[np.bool_]
+Places = NDArray[np.float64]
 
 
 class Ground:
@@ -24,24 +24,20 @@ class Ground:
     def copy(self) -> Ground:
         return Ground(self.box, self.cell, self.taken.copy())
 
-    def block(self, points: Iterable[Point]) -> None:
-        """Take the cells under the points; those off the grid are left out."""
-        self.block_places(np.array(list(points), dtype=float).reshape(-1, 2))
-
-    def block_places(self, places: NDArray[np.float64]) -> None:
-        """The same for an array of places, one to a row."""
+    def block_places(self, places: Places) -> None:
+        """Take the cells under the places, one to a row; those off the grid are left out."""
         rows, columns = self._cells(places)
         self.taken[rows, columns] = True
 
     def block_stroke(self, stroke: Stroke) -> None:
-        self.block(along(flatten(stroke), self.cell))
+        self.block_places(places_along(stroke, self.cell))
 
     def block_rectangle(self, centre: Point, width: float, height: float, angle: float) -> None:
-        self.block(rectangle_points(centre, width, height, angle, self.cell / 2))
+        self.block_places(rectangle_points(centre, width, height, angle, self.cell / 2))
 
     def is_free(self, centre: Point, width: float, height: float, angle: float) -> bool:
         """Whether a turned rectangle lies on the grid and touches no taken cell."""
-        points = np.array(list(rectangle_points(centre, width, height, angle, self.cell / 2)))
+        points = rectangle_points(centre, width, height, angle, self.cell / 2)
         rows, columns = self._cells(points)
         return len(rows) == len(points) and not self.taken[rows, columns].any()
 
@@ -64,7 +60,7 @@ class Ground:
         best = int(np.argmin((xs - wanted[0]) ** 2 + (ys - wanted[1]) ** 2))
         return float(xs[best]), float(ys[best])
 
-    def _cells(self, places: NDArray[np.float64]) -> tuple[NDArray[np.int_], NDArray[np.int_]]:
+    def _cells(self, places: Places) -> tuple[NDArray[np.int_], NDArray[np.int_]]:
         columns = np.floor((places[:, 0] - self.box.left) / self.cell).astype(int)
         rows = np.floor((places[:, 1] - self.box.top) / self.cell).astype(int)
         down, across = self.taken.shape
@@ -72,16 +68,26 @@ class Ground:
         return rows[on], columns[on]
 
 
-def rectangle_points(
-    centre: Point, width: float, height: float, angle: float, step: float
-) -> Iterable[Point]:
+def rectangle_points(centre: Point, width: float, height: float, angle: float, step: float) -> Places:
     """Places no more than `step` mm apart over a turned rectangle."""
-    across, down = max(1, math.ceil(width / step)), max(1, math.ceil(height / step))
+    x, y = np.meshgrid(_row(width, step), _row(height, step))
     cosine, sine = math.cos(angle), math.sin(angle)
-    for row in range(down + 1):
-        for column in range(across + 1):
-            x, y = (column / across - 0.5) * width, (row / down - 0.5) * height
-            yield centre[0] + x * cosine - y * sine, centre[1] + x * sine + y * cosine
+    turned = (centre[0] + x * cosine - y * sine, centre[1] + x * sine + y * cosine)
+    return np.stack(turned, axis=-1).reshape(-1, 2)
+
+
+def _row(length: float, step: float) -> NDArray[np.float64]:
+    return np.linspace(-length / 2, length / 2, max(1, math.ceil(length / step)) + 1)
+
+
+def places_along(stroke: Stroke, every: float, flat: float = 6.0) -> Places:
+    """Places no more than `every` mm apart along a stroke, its cubics cut in pieces of about `flat` mm."""
+    points = np.array(flatten(stroke, flat), dtype=float)
+    parts = np.maximum(1, np.ceil(np.sqrt((np.diff(points, axis=0) ** 2).sum(axis=1)) / every)).astype(int)
+    steps = np.arange(parts.sum()) - np.repeat(np.cumsum(parts) - parts, parts)
+    share = ((steps + 1) / np.repeat(parts, parts))[:, None]
+    start, end = np.repeat(points[:-1], parts, axis=0), np.repeat(points[1:], parts, axis=0)
+    return np.concatenate([points[:1], start + (end - start) * share])
 
 
 def open_ground(box: Box, cell: float) -> Ground:
@@ -96,7 +102,7 @@ def ground_within(outline: Stroke) -> Ground:
     box = bounds(points)
     ground = open_ground(box, min(4.0, max(1.0, max(box.width, box.height) / 160)))
     ground.taken |= ~_inside(points, ground)
-    ground.block(along(points, ground.cell))
+    ground.block_stroke(outline)
     return ground
 
 

@@ -2,19 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from scye.ir.pattern import Piece, Point, Stroke
-from scye.ir.sheets import Box, LabelBlock, Lettering, Placed
-from scye.place.ground import Ground, ground_within, open_ground, rectangle_points
-from scye.place.lettering import block_size
-from scye.place.outline import along, flatten
+from scye.ir.sheets import Box, Lettering, Placed
+from scye.place.ground import Ground, Places, ground_within, open_ground, places_along, rectangle_points
+from scye.place.lettering import block_size, fold_room
+from scye.place.outline import piece_box
 from scye.place.widths import text_width
 
-Places = NDArray[np.float64]
 Cells = tuple[tuple[int, int], ...]
 # Lines are followed this closely (mm); less than the half overlap that a neighbouring page shows of them.
 FINE = 1.5
@@ -29,36 +28,37 @@ class Ink:
 
 
 def ink_of(piece: Piece, lettering: Lettering) -> Ink:
-    lines = _places([*_line_points(piece), *_label_points(lettering.label), *_word_points(lettering)])
+    lines = np.concatenate([*_line_places(piece), *_word_places(piece, lettering)])
     return Ink(lines, np.concatenate([lines, _covered(piece)]))
 
 
-def _line_points(piece: Piece) -> list[Point]:
+def _line_places(piece: Piece) -> Iterator[Places]:
     strokes = [piece.cutting, piece.net, Stroke(piece.grain[0], ((piece.grain[1],),), False)]
     strokes += [Stroke(a, ((b,),), False) for _, a, b in piece.levels]
     strokes += [stroke for dart in piece.darts for stroke in (*dart.legs, dart.fold)]
-    points = [point for stroke in strokes for point in along(flatten(stroke, 3.0), FINE)]
+    for stroke in strokes:
+        yield places_along(stroke, FINE, 3.0)
+    for edge in (edge for edge in piece.edges if edge.on_fold):
+        yield _inside_only(rectangle_points(*fold_room(edge), 3), piece)
+
+
+def _inside_only(places: Places, piece: Piece) -> Places:
+    """The places within the piece's bounds: a fold bracket lies on one side of its edge."""
+    box = piece_box(piece)
+    low, high = np.array([box.left, box.top]), np.array([box.right, box.bottom])
+    kept: Places = places[((places >= low) & (places <= high)).all(axis=1)]
+    return kept
+
+
+def _word_places(piece: Piece, lettering: Lettering) -> Iterator[Places]:
+    label = lettering.label
+    yield rectangle_points(label.centre, *block_size(label.lines), label.angle, 3)
+    if label.leader is not None:
+        yield places_along(label.leader, FINE)
     for mark in piece.edge_labels:
-        points.extend(rectangle_points(mark.at, 10, 8, mark.angle, 3))
-    return points
-
-
-def _label_points(label: LabelBlock) -> list[Point]:
-    width, height = block_size(label.lines)
-    points = list(rectangle_points(label.centre, width, height, label.angle, 3))
-    return points if label.leader is None else [*points, *along(flatten(label.leader), FINE)]
-
-
-def _word_points(lettering: Lettering) -> list[Point]:
-    """The small words along levels and grain, which are centred on their places."""
-    words = [*lettering.levels, *([lettering.grain] if lettering.grain else [])]
-    return [
-        point
-        for text in words
-        for point in rectangle_points(
-            text.at, text_width(text.words, text.size), text.size * 2, text.angle, 2
-        )
-    ]
+        yield rectangle_points(mark.at, 10, 8, mark.angle, 3)
+    for text in (*lettering.levels, *([lettering.grain] if lettering.grain else [])):
+        yield rectangle_points(text.at, text_width(text.words, text.size), text.size * 2, text.angle, 2)
 
 
 def _covered(piece: Piece) -> Places:
@@ -70,15 +70,11 @@ def _covered(piece: Piece) -> Places:
     )
 
 
-def _places(points: list[Point]) -> Places:
-    return np.array(points, dtype=float).reshape(-1, 2)
-
-
 def cells_reached(ink: Ink, move: Point, step: Point) -> Cells:
     """Rows and columns of the `step`-sized cells, counted from (0, 0), that a moved piece touches."""
     columns = np.floor((ink.ground[:, 0] + move[0] - 1e-6) / step[0]).clip(0).astype(int)
     rows = np.floor((ink.ground[:, 1] + move[1] - 1e-6) / step[1]).clip(0).astype(int)
-    keys = np.unique(rows * 4096 + columns)
+    keys = np.flatnonzero(np.bincount(rows * 4096 + columns))
     return tuple((int(key) // 4096, int(key) % 4096) for key in keys)
 
 

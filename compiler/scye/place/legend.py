@@ -23,14 +23,26 @@ def find_legend(core: Box, here: list[tuple[Placed, Ink]], marks: tuple[JointMar
     whole = _free(ground, TOGETHER, corner)
     if whole is not None:
         x, y = whole
-        return Legend((x + 2, y + 34), (x, y), (x + 64, y))
-    found = []
-    for size in (BAR, SQUARES, MAP):
-        place = _free(ground, size, corner) or (core.left, core.bottom - size[1])
-        ground.block_rectangle((place[0] + size[0] / 2, place[1] + size[1] / 2), *size, 0)
-        found.append(place)
-    bar, squares, small_map = found
-    return Legend((bar[0] + 2, bar[1]), squares, small_map)
+        return Legend((x + 2, y + 38), False, (x, y), (x + 64, y))
+    bar, upright = _bar(ground, corner)
+    return Legend(bar, upright, _take(ground, SQUARES, corner), _take(ground, MAP, corner))
+
+
+def _bar(ground: Ground, corner: Point) -> tuple[Point, bool]:
+    """The start of the bar, lying if there is room for it, else standing."""
+    down = BAR[1], BAR[0]
+    if _free(ground, BAR, corner) is None and _free(ground, down, corner) is not None:
+        x, y = _take(ground, down, corner)
+        return (x + 4, y + 102), True
+    x, y = _take(ground, BAR, corner)
+    return (x + 2, y + 4), False
+
+
+def _take(ground: Ground, size: tuple[float, float], corner: Point) -> Point:
+    """Free room of a size, which is taken from now on; without any, the room at the corner."""
+    place = _free(ground, size, corner) or (corner[0], corner[1] - size[1])
+    ground.block_rectangle((place[0] + size[0] / 2, place[1] + size[1] / 2), *size, 0)
+    return place
 
 
 def _free(ground: Ground, size: tuple[float, float], corner: Point) -> Point | None:

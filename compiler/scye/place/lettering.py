@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import math
+import re
 import textwrap
 from collections.abc import Iterator
 from functools import lru_cache
 from itertools import product
 
-from scye.ir.pattern import Pattern, Piece, Point, Stroke
+from scye.ir.pattern import Edge, Pattern, Piece, Point, Stroke
 from scye.ir.sheets import Box, LabelBlock, Lettering, TextLine, Write
 from scye.place.ground import Ground, ground_within
-from scye.place.outline import along, flatten, piece_box
+from scye.place.outline import piece_box
 from scye.place.widths import text_width
 from scye.place.words import piece_words, plain
 
@@ -19,7 +20,7 @@ TITLE = 1.5
 LEADING = 1.4
 SMALL = 2.8
 SIZES = (5.2, 4.2, 3.6, 3.0, 2.6, 2.2, 1.9)
-READABLE = 2.6
+READABLE = 3.0
 # How far a fold bracket and its words reach in from the fold edge.
 FOLD_REACH = 14.0
 
@@ -56,9 +57,15 @@ def _base_ground(piece: Piece) -> Ground:
         width = 8 if mark.role == "letter" else text_width(mark.text, SMALL) + 2
         ground.block_rectangle(mark.at, width, 8 if mark.role == "letter" else 4, mark.angle)
     for edge in (edge for edge in piece.edges if edge.on_fold):
-        for at in along(flatten(edge.path), ground.cell):
-            ground.block_rectangle(at, 2 * FOLD_REACH, ground.cell, 0)
+        ground.block_rectangle(*fold_room(edge))
     return ground
+
+
+def fold_room(edge: Edge) -> tuple[Point, float, float, float]:
+    """The room of a fold bracket, as a rectangle over the edge: its middle, length, breadth and angle."""
+    a, b = edge.path.start, edge.path.segments[-1][-1]
+    middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+    return middle, math.dist(a, b), 2 * FOLD_REACH, math.atan2(b[1] - a[1], b[0] - a[0])
 
 
 @lru_cache(maxsize=4096)
@@ -91,11 +98,17 @@ def _lines(words: tuple[str, ...], size: float) -> tuple[TextLine, ...]:
 
 
 def _wrapped(words: tuple[str, ...], width: int) -> tuple[str, ...]:
-    return tuple(part for line in words for part in (textwrap.wrap(line, width) or [line]))
+    return tuple(part for line in words for part in _broken(line, width))
+
+
+def _broken(line: str, width: int) -> list[str]:
+    """A line broken at spaces, but never within an amount: `1 1/2 in` stays together."""
+    held = re.sub(r"(?<=\d) (?=\d|in\b|cm\b|mm\b)", "\u00a0", line)
+    return [part.replace("\u00a0", " ") for part in textwrap.wrap(held, width)] or [line]
 
 
 def _run_on(words: tuple[str, ...], width: int) -> tuple[str, ...]:
-    return (words[0], *textwrap.wrap("; ".join(words[1:]), width))
+    return (words[0], *_broken("; ".join(words[1:]), width))
 
 
 def _beside(words: tuple[str, ...], piece: Piece) -> LabelBlock:
@@ -124,6 +137,9 @@ def _grain_word(piece: Piece, base: Ground, levels: list[Stroke]) -> Write | Non
     ground = base.copy()
     for stroke in levels:
         ground.block_stroke(stroke)
+    for end in piece.grain:
+        # Its arrowhead.
+        ground.block_rectangle(end, 8, 8, 0)
     words = "true bias" if piece.bias else "straight grain"
     return _words_along(words, *piece.grain, ground)
 

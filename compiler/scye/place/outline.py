@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from itertools import pairwise
 
 from scye.ir.pattern import Piece, Point, Stroke
 from scye.ir.sheets import Box
@@ -91,25 +90,6 @@ def flatten(stroke: Stroke, step: float = 6.0) -> list[Point]:
     return points
 
 
-def along(points: list[Point], every: float) -> Iterator[Point]:
-    """Places no more than `every` mm apart along a run of points."""
-    yield points[0]
-    for a, b in pairwise(points):
-        parts = max(1, math.ceil(math.dist(a, b) / every))
-        for k in range(1, parts + 1):
-            yield a[0] + (b[0] - a[0]) * k / parts, a[1] + (b[1] - a[1]) * k / parts
-
-
 def piece_box(piece: Piece) -> Box:
     """The room of a piece's cutting and stitch lines, in its own coordinates."""
     return union((stroke_box(piece.cutting), stroke_box(piece.net)))
-
-
-def holds(outline: list[Point], at: Point) -> bool:
-    """Whether a point lies inside a closed run of points (odd crossings to its right)."""
-    x, y = at
-    inside = False
-    for (ax, ay), (bx, by) in pairwise(outline):
-        if (ay > y) != (by > y) and x < ax + (y - ay) * (bx - ax) / (by - ay):
-            inside = not inside
-    return inside

@@ -65,16 +65,16 @@ class Layout:
         return tuple(sorted({cell for cells in self.reached for cell in cells}))
 
     @property
-    def cost(self) -> tuple[int, int]:
-        """Pages, then how often a piece runs on to another page."""
-        return len(self.needed), sum(len(cells) - 1 for cells in self.reached)
+    def cost(self) -> int:
+        """Sheets of paper, and for each piece the times that it runs on to another and must be joined."""
+        return len(self.needed) + sum(len(cells) - 1 for cells in self.reached)
 
 
 def tile(roll: RollPlan, paper: Paper, margin: float = MARGIN, overlap: float = OVERLAP) -> TilePlan:
     """The pieces of a roll plan laid anew for pages of one paper (mm); blank pages are left out.
 
-    Of the sheets one to eight pages wide, the one with the fewest pages; of equals the one with the
-    fewest pieces run across a joint, then the narrowest.
+    Of the sheets one to eight pages wide, the one with the fewest pages and pieces run across a joint
+    together; of equals the narrowest.
     """
     grid = Grid(paper.width - 2 * margin - overlap, paper.height - 2 * margin - overlap, overlap / 2)
     ready = [_taken_up(placed) for page in roll.pages for placed in page.placed]
@@ -124,7 +124,8 @@ def _sheets(grid: Grid, ready: Sequence[Ready]) -> Iterator[tuple[Placed, ...]]:
 def _off_joint(step: float, start: float, length: float) -> float:
     """The start, or the next cell's if the length fits in a cell but would cross a joint from here."""
     joint = (start // step + 1) * step
-    return joint if joint < start + length and length <= step else start
+    # A line on the joint itself would be on both pages.
+    return joint + 1 if joint < start + length and length + 2 <= step else start
 
 
 def _layout(grid: Grid, placed: tuple[Placed, ...], inks: dict[int, Ink]) -> Layout:

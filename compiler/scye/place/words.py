@@ -34,9 +34,13 @@ def allowance_words(pattern: Pattern, piece: Piece) -> tuple[str, ...]:
     shown = [show_length(width, pattern.unit) for width in _widths(seams)]
     if not shown:
         return ("net: no allowances",)
-    bare = [plain(edge.name) for edge in seams if not any(run.width for run in edge.allowances)]
+    bare = [_bare_words(edge) for edge in seams if not any(run.width for run in edge.allowances)]
     first = "allowances included: " + ", ".join(dict.fromkeys(shown))
     return (first, "net: " + ", ".join(bare)) if bare else (first,)
+
+
+def _bare_words(edge: Edge) -> str:
+    return f"{plain(edge.name)} ({edge.finish})" if edge.finish else plain(edge.name)
 
 
 def _widths(edges: list[Edge]) -> list[float]:

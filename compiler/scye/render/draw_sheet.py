@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from scye.ir.pattern import Point, Stroke
@@ -41,14 +42,17 @@ def draw_square(canvas: Canvas, corner: Point, side: float, words: str) -> None:
     write(canvas, Write((x + side / 2, y + side / 2 + SMALL * 0.36), words, SMALL, anchor="middle"))
 
 
-def draw_bar(canvas: Canvas, start: Point) -> None:
+def draw_bar(canvas: Canvas, start: Point, upright: bool = False) -> None:
     """100 mm, with a tick at each centimetre; the end ticks' middles are 100 mm apart."""
-    x, y = start
-    trace(canvas, "frame", straight((x, y), (x + BAR, y)))
+
+    def at(along: float, aside: float) -> Point:
+        return (start[0] + aside, start[1] - along) if upright else (start[0] + along, start[1] + aside)
+
+    trace(canvas, "frame", straight(at(0, 0), at(BAR, 0)))
     for k in range(11):
-        high = 2.5 if k % 5 == 0 else 1.4
-        trace(canvas, "frame", straight((x + 10 * k, y - high), (x + 10 * k, y)))
-    write(canvas, Write((x + BAR / 2, y + 3.2), "100 mm when printed at 100 %", SMALL, anchor="middle"))
+        trace(canvas, "frame", straight(at(10 * k, -2.5 if k % 5 == 0 else -1.4), at(10 * k, 0)))
+    angle = -math.pi / 2 if upright else 0.0
+    write(canvas, Write(at(BAR / 2, 3.2), "100 mm when printed at 100 %", SMALL, angle, "middle"))
 
 
 def draw_tile_marks(canvas: Canvas, plan: TilePlan, tile: Tile) -> None:
@@ -70,13 +74,13 @@ def _joint_mark(canvas: Canvas, mark: JointMark, upright: bool) -> None:
     x, y = mark.at
     trace(canvas, "mark", polygon((x, y - 4), (x + 4, y), (x, y + 4), (x - 4, y)))
     trace(canvas, "mark", straight((x - 4, y), (x + 4, y)), straight((x, y - 4), (x, y + 4)))
-    angle = -1.5707963267948966 if upright else 0.0
+    angle = -math.pi / 2 if upright else 0.0
     at = (x + 0.9, y - 5.5) if upright else (x + 5.5, y + 0.9)
     write(canvas, Write(at, mark.text, SMALL, angle))
 
 
 def _legend(canvas: Canvas, plan: TilePlan, tile: Tile) -> None:
-    draw_bar(canvas, (tile.legend.bar[0], tile.legend.bar[1] + 4))
+    draw_bar(canvas, tile.legend.bar, tile.legend.upright)
     x, y = tile.legend.squares
     draw_square(canvas, (x + 2, y + 2), 30, "30 mm")
     draw_square(canvas, (x + 35, y + 2), INCH, "1 in")

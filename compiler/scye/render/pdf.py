@@ -137,7 +137,7 @@ class _Document:
         self.pdf = Pdf.new()
         self.font = _embed(self.pdf)
         self.pdf.docinfo["/Title"] = f"{recipe}, for {body}"
-        self.pdf.Root.ViewerPreferences = Dictionary(PrintScaling=Name.None_, DisplayDocTitle=True)
+        self.pdf.Root.ViewerPreferences = Dictionary(PrintScaling=Name("/None"), DisplayDocTitle=True)
         self.pdf.Root.Lang = "en-GB"
 
     def pieces(self, placed: Sequence[Placed]) -> dict[str, Object]:
@@ -176,7 +176,12 @@ class _Document:
             Nums=Array([x for k, label in enumerate(labels) for x in (k, Dictionary(P=label))])
         )
         out = BytesIO()
-        self.pdf.save(out, deterministic_id=True, object_stream_mode=pikepdf.ObjectStreamMode.disable)
+        self.pdf.save(
+            out,
+            min_version="1.7",
+            deterministic_id=True,
+            object_stream_mode=pikepdf.ObjectStreamMode.disable,
+        )
         return out.getvalue()
 
 

@@ -1,0 +1,164 @@
+"""The proof sheet says what was found, in the body's own unit, and stands by itself."""
+
+import re
+from dataclasses import replace
+from html.parser import HTMLParser
+
+import pytest
+import saltmarsh
+
+from scye.ir.pattern import ValueList
+from scye.render.proof import difference_words, level_rows, list_row, proof_html, side_words
+
+
+class Reader(HTMLParser):
+    """Collects the cells of each table, the tags, and the text."""
+
+    def __init__(self):
+        super().__init__()
+        self.tags, self.rows, self.open, self.text = [], [], [], []
+
+    def handle_starttag(self, tag, attrs):
+        self.tags.append((tag, dict(attrs)))
+        if tag == "tr":
+            self.rows.append([])
+        elif tag in ("td", "th"):
+            self.rows[-1].append("")
+        if tag not in ("meta", "br"):
+            self.open.append(tag)
+
+    def handle_endtag(self, tag):
+        assert self.open.pop() == tag
+
+    def handle_data(self, data):
+        self.text.append(data)
+        if any(tag in ("td", "th") for tag in self.open):
+            self.rows[-1][-1] += data
+
+
+def read(pattern):
+    reader = Reader()
+    reader.feed(proof_html(pattern).decode())
+    assert reader.open == []
+    return reader
+
+
+@pytest.fixture(scope="module")
+def wren():
+    return read(saltmarsh.pattern())
+
+
+def test_seams_with_both_lengths_and_their_parts(wren):
+    assert [
+        "A", "Centre front: seam[1].left", "Side front: seam[1].right",
+        "13 1/2 in", "13 1/8 in", "1/4 in", "1/8 in over", "not proved",
+    ] in wren.rows  # fmt: skip
+    assert ["start to waist", "7 11/16 in", "7 1/2 in", "1/4 in", "", ""] in wren.rows
+
+
+def test_join_list_and_cut_list(wren):
+    assert [
+        "1",
+        "A",
+        "Centre front: seam[1].left to Side front: seam[1].right",
+        "13 1/8 in",
+        "1/4 in",
+        "waist",
+    ] in wren.rows
+    assert ["4", "Button loop & tab", "cut 1, right side up, of self"] in wren.rows
+
+
+def test_ledger_with_its_total(wren):
+    assert ["seam[1]", "1 3/4 in"] in wren.rows
+    assert ["Total", "2 3/4 in"] in wren.rows
+
+
+def test_proofs_and_values_with_working_and_owner(wren):
+    assert [
+        "laced waist",
+        "26 in",
+        "26 in",
+        "1/16 in",
+        "walks true",
+        "waist 28 in - reduction 2 in - gap 2 in",
+    ] in wren.rows
+    assert ["panels", "5", "—", "0", "not drawn", "count of panel_width"] in wren.rows
+    value = next(row for row in wren.rows if row[0] == "half bust")
+    assert value[1:3] == ["17 in", "tape"]
+    assert "(bust 36 in - lacing gap 2 in) / 2" in value[3]
+
+
+def test_the_gravest_findings_come_first(wren):
+    text = " ".join(wren.text)
+    assert text.index("Seam A takes 1 3/4 in") < text.index("The loop is <cut> on the bias.")
+    assert "bodice.scye, line 3" in text
+
+
+def test_a_caution_is_said_once(wren):
+    assert " ".join(wren.text).count("Lace gradually") == 1
+
+
+def test_metric_bodies_read_metric():
+    rows = read(saltmarsh.metric()).rows
+    assert next(row for row in rows if row[0] == "half bust")[1] == "43.2 cm"
+    assert not [cell for row in rows for cell in row if re.fullmatch(r"[\d /]+ in", cell)]
+
+
+def test_figures_of_a_list_add_up_to_the_total_shown():
+    """Plover's panels: singly rounded they would come to 48.6 cm."""
+    panels = ValueList("panel_width", (99.85, 114.15, 99.85, 92.75, 78.4), "mm", "")
+    row = list_row(panels, saltmarsh.metric())
+    assert sum(float(figure.removesuffix(" cm")) for figure in row.figures) == pytest.approx(48.5)
+    assert row.total == "48.5 cm"
+
+
+def test_figures_of_a_level_add_up_to_the_total_shown():
+    (level,) = level_rows(replace(saltmarsh.metric()))
+    assert sum(float(amount.removesuffix(" cm")) for _, amount in level.lines) == pytest.approx(7.0)
+    assert level.total == "7.0 cm"
+
+
+@pytest.mark.parametrize(
+    ("mm", "shown"),
+    [(3.15, "1/8 in over"), (-3.15, "1/8 in short"), (0.01, "none"), (-0.3, "none"), (float("nan"), "—")],
+)
+def test_differences_in_words(mm, shown):
+    assert difference_words(mm, saltmarsh.pattern()) == shown
+
+
+def test_sides_read_as_pieces_and_edges():
+    pattern = saltmarsh.pattern()
+    assert side_words("skirt_front.side_seam", pattern) == "Skirt front: side seam"
+    assert side_words("its pair", pattern) == "its pair"
+
+
+def test_tables_are_marked_up_for_readers_that_speak(wren):
+    tags = [tag for tag, _ in wren.tags]
+    assert tags.count("caption") == tags.count("table") > 5
+    assert all(attrs.get("scope") in ("col", "row") for tag, attrs in wren.tags if tag == "th")
+
+
+def test_the_page_stands_by_itself(wren):
+    assert not {"script", "link", "img", "iframe"} & {tag for tag, _ in wren.tags}
+    page = proof_html(saltmarsh.pattern()).decode()
+    assert "http" not in page
+    assert "url(" not in page
+    assert "@import" not in page
+    assert "prefers-color-scheme: dark" in page
+
+
+def test_a_bare_pattern_says_there_is_nothing_to_report():
+    bare = replace(
+        saltmarsh.of_pieces(),
+        seams=(),
+        proofs=(),
+        ledger=(),
+        values=(),
+        lists=(),
+        reports=(),
+        cautions=(),
+        findings=(),
+    )
+    reader = read(bare)
+    assert "Nothing to report." in reader.text
+    assert "table" not in [tag for tag, _ in reader.tags]
