@@ -17,7 +17,7 @@ def edition_words(pattern: Pattern) -> str:
 
 def piece_words(pattern: Pattern, piece: Piece) -> tuple[str, ...]:
     """All lines of a piece's label, its title first."""
-    return (
+    words = (
         piece.title,
         f"{piece.number} of {piece.of} · {pattern.body}",
         *(cut.text for cut in piece.cuts),
@@ -26,6 +26,7 @@ def piece_words(pattern: Pattern, piece: Piece) -> tuple[str, ...]:
         edition_words(pattern),
         pattern.date,
     )
+    return tuple(line for line in words if line)
 
 
 def allowance_words(pattern: Pattern, piece: Piece) -> tuple[str, ...]:
@@ -59,7 +60,7 @@ def sheet_words(pattern: Pattern) -> tuple[str, ...]:
     return (
         pattern.recipe,
         f"edition {pattern.edition}",
-        f"for {pattern.body}, {pattern.date}",
+        f"for {pattern.body}" + (f", {pattern.date}" if pattern.date else ""),
         f"{pieces}; amounts in {units}",
         "allowances included as written on each piece",
         "full scale: print at 100 %, then measure the bar and the squares",

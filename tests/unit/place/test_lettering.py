@@ -11,7 +11,7 @@ from scye.ir.pattern import Stroke
 from scye.place.ground import places_along
 from scye.place.lettering import label_box, letter, readable_angle
 from scye.place.outline import flatten, overlaps, stroke_box
-from scye.place.words import allowance_words, piece_words
+from scye.place.words import allowance_words, piece_words, sheet_words
 
 PIECES = [saltmarsh.centre_front(), saltmarsh.side_front(), saltmarsh.skirt_front()]
 
@@ -97,6 +97,12 @@ def test_everything_that_must_be_on_a_piece_is_said():
         "Saltmarsh bodice & skirt, edition 2",
         "2026-03-03",
     )
+
+
+def test_a_body_of_a_chart_has_no_date():
+    undated = replace(saltmarsh.pattern(), date="")
+    assert piece_words(undated, saltmarsh.loop())[-1] == "Saltmarsh bodice & skirt, edition 2"
+    assert "for Wren" in sheet_words(undated)
 
 
 def test_allowances_in_the_body_s_own_unit_the_commonest_first():
