@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import ArrayLike
 
+from scye.geometry.bowed import bowed_curve
 from scye.geometry.curve import NODES, WEIGHTS, add_up
 from scye.geometry.hobby import mirrored_direction, run_directions, span_curve
 from scye.geometry.newton import solve_rising
@@ -98,27 +99,6 @@ def arc_of_length(a: Array, b: Array, target: ArrayLike, side: Array) -> tuple[P
         along = (1.0 - square) / 3.0 * chord
         ctrl = np.stack(np.broadcast_arrays(a + within, a + along + out, b - along + out, b + within))
         return Path(ctrl[None], (False,)), distance, distance * longest
-
-
-def bowed_curve(
-    a: Array,
-    b: Array,
-    depth: ArrayLike,
-    side_sign: ArrayLike,
-    at: ArrayLike = 0.5,
-    leaving: Array | None = None,
-    arriving: Array | None = None,
-) -> Path:
-    """The curve from a to b that is deepest, `depth` (n,) mm from the chord, at a share `at` of the way.
-
-    It lies on the side quarter_turn(b - a) where `side_sign` is +1 and on the other where it is -1, and
-    goes parallel to the chord at its deepest place, where its two segments meet.
-    """
-    with quiet(all="ignore"):
-        chord = b - a
-        out = row(depth) * row(side_sign) * quarter_turn(unit(chord))
-        deepest = a + row(at) * chord + out
-    return fair_curve((a, deepest, b), (leaving, chord, arriving))
 
 
 class _ScaledLengths:
