@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
 
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.geometry.path import Path
@@ -178,7 +177,8 @@ class AssemblyPart:
 class SeamWalk:
     """Both sides of a seam on the stitch line, darts closed: lengths (n,), and how far along each side each
     match lies (M, n). `a` and `b` name the edges with their pieces, `short_a` and `short_b` the pieces alone
-    (or the edges, where both are of one piece)."""
+    (or the edges, where both are of one piece). `lie` (n,) is 1 where the first side is walked down the
+    paper, -1 where up, 0 where it runs more across than down."""
 
     letter: str
     a: str
@@ -190,6 +190,7 @@ class SeamWalk:
     matches_a: Array
     matches_b: Array
     names: tuple[str, ...]
+    lie: Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,20 +225,28 @@ class Assembly:
     diagnostics: tuple[Diagnostic, ...]
 
 
-Standing = Literal[0, 1, 2, 3]  # walks true, caution, not proved, not drawn
+WALKS_TRUE, CAUTION, NOT_PROVED, NOT_DRAWN = 0, 1, 2, 3  # how a seam or proof stands
 
 
 @dataclass(frozen=True, slots=True)
 class PartJudged:
-    name: str
+    """A stretch of a seam from one match to the next along the first side, (n,); NaN where there is none.
+
+    `first` and `last` (n,) say which matches bound it: -1 is the seam's start, `len(names)` its end.
+    `over` is what the first side has beyond the ease that may lie here (negative: short).
+    """
+
+    first: Ints
+    last: Ints
     length_a: Array
     length_b: Array
     ease: Array
+    over: Array
 
 
 @dataclass(frozen=True, slots=True)
 class SeamJudged:
-    """A walked seam. `difference` = length_a - length_b - ease (n,); `standing` (n,) by `Standing`."""
+    """A walked seam. `difference` = length_a - length_b - ease (n,); `standing` (n,) as above."""
 
     letter: str
     a: str
@@ -247,6 +256,7 @@ class SeamJudged:
     ease: Array
     difference: Array
     standing: Ints
+    names: tuple[str, ...]
     parts: tuple[PartJudged, ...]
 
 

@@ -1,0 +1,239 @@
+"""From the stitch line to the cutting line: each stretch of edge moved out by its own allowance."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal
+
+import numpy as np
+
+from scye.assemble import telling
+from scye.assemble.corners import Corner, Side, corner
+from scye.assemble.darts import Item
+from scye.assemble.figures import Figures, agree
+from scye.assemble.outline import Outline, Trimmed, structure
+from scye.assemble.strokes import chain
+from scye.geometry.offset import offset_path
+from scye.geometry.path import (
+    Path,
+    at_length,
+    end_tangent,
+    length,
+    length_between,
+    nearest,
+    part,
+    segment_lengths,
+    start_tangent,
+)
+from scye.geometry.vector import Array, Flags, angle_between, quiet
+from scye.ir.assembly import BodyFinding, Mouth, Stretch
+from scye.ir.plan import AllowPlan, CornerTreatment, PiecePlan
+
+TINY = 0.02  # mm: a segment this short is left out of the cutting line
+SHORTEST = 0.2  # mm: no stretch of an edge with its own allowance is shorter
+KINK = 1e-3  # radians between two segments that are no longer one curve
+CUSP = 0.05  # of 1 - allowance * curvature, below which the cutting line is looked at
+
+
+@dataclass(frozen=True, slots=True)
+class Width:
+    """An allowance (n,) along an edge as trimmed, from `begin` to `finish` (n,) mm."""
+
+    begin: Array
+    finish: Array
+    width: Array
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeWidths:
+    widths: tuple[Width, ...]
+    turned_back: bool
+    finish: str
+    on_fold: bool
+
+
+# --- which allowance where ---------------------------------------------------------------------
+
+
+def edge_widths(
+    plan: PiecePlan, outline: Outline, figures: Figures
+) -> tuple[tuple[EdgeWidths, ...], list[BodyFinding]]:
+    """The allowances of every edge, and bodies that have a stretch without one."""
+    folds = {cut.fold for cut in plan.cuts if cut.fold is not None}
+    rows, findings = [], []
+    for edge in outline.edges:
+        row, lacking = _widths(plan, edge, edge.name in folds, outline.drawn, figures)
+        rows.append(row)
+        if lacking.any():
+            findings.append(telling.no_allowance_on_part(plan, edge.name, lacking))
+    return tuple(rows), findings
+
+
+def _widths(
+    plan: PiecePlan, edge: Trimmed, fold: bool, drawn: Flags, figures: Figures
+) -> tuple[EdgeWidths, Flags]:
+    whole = length(edge.path)
+    stated = [a for a in plan.allowances if a.edge == edge.name]
+    if fold:
+        return EdgeWidths((Width(0.0 * whole, whole, 0.0 * whole),), False, "", True), ~drawn & drawn
+    everywhere = [a for a in stated if a.start is None and a.end is None]
+    stretches = [a for a in stated if not (a.start is None and a.end is None)]
+    general = _amount(everywhere[-1], figures) if everywhere else None
+    spans = [(*_span(edge, a, whole, figures), _amount(a, figures)) for a in stretches]
+    widths, lacking = _laid(whole, spans, general, drawn)
+    turned = any(a.turned_back for a in stated)
+    finish = next((a.finish for a in stated if a.finish), "")
+    return EdgeWidths(tuple(widths), turned, finish, False), lacking if stated else ~drawn & drawn
+
+
+def _amount(plan: AllowPlan, figures: Figures) -> Array:
+    return np.zeros(figures.count) if plan.width is None else figures.amount(plan.width)
+
+
+def _span(edge: Trimmed, plan: AllowPlan, whole: Array, figures: Figures) -> tuple[Array, Array]:
+    """Where a stretch with its own allowance begins and ends along the edge as it runs round the piece."""
+    line_start, line_end = (0.0 * whole, whole) if edge.forward else (whole, 0.0 * whole)
+    one = line_start if plan.start is None else _along(edge.path, figures.point(plan.start))
+    two = line_end if plan.end is None else _along(edge.path, figures.point(plan.end))
+    return np.minimum(one, two), np.maximum(one, two)
+
+
+def _along(path: Path, point: Array) -> Array:
+    return length_between(path, 0.0, nearest(path, point)[0])
+
+
+def _laid(
+    whole: Array, spans: Sequence[tuple[Array, Array, Array]], general: Array | None, drawn: Flags
+) -> tuple[list[Width], Flags]:
+    """The edge cut at every end of a stretch; each part has the first stretch that covers it."""
+    cuts = [0.0 * whole, *(at for low, high, _ in spans for at in (low, high)), whole]
+    cuts = [cuts[i] for i in structure(cuts, drawn)]
+    widths = []
+    lacking = ~drawn & drawn
+    for begin, finish in pairwise(cuts):
+        if not agree(finish - begin > SHORTEST, drawn):
+            continue
+        middle = (begin + finish) / 2.0
+        covering = (w for low, high, w in spans if agree((low < middle) & (middle < high), drawn))
+        width = next(covering, general)
+        if width is None:
+            lacking = drawn
+            width = 0.0 * whole
+        widths.append(Width(begin, finish, width))
+    return widths or [Width(0.0 * whole, whole, 0.0 * whole if general is None else general)], lacking
+
+
+def unstated(plan: PiecePlan) -> list[str]:
+    """The edges of a piece that have no allowance, are not net and lie on no fold."""
+    named = {a.edge for a in plan.allowances} | {cut.fold for cut in plan.cuts}
+    return [boundary.name for boundary in plan.boundary if boundary.name not in named]
+
+
+# --- the cutting line --------------------------------------------------------------------------
+
+
+def cutting_line(
+    plan: PiecePlan, outline: Outline, items: Sequence[Item], widths: Sequence[EdgeWidths]
+) -> tuple[Path, Flags]:
+    """The cutting line as one closed path, and the bodies (n,) for which an offset has a cusp."""
+    with quiet(all="ignore"):
+        sides: list[Side] = []
+        cusp = ~outline.drawn & outline.drawn
+        for path, width, edge in _smooth_runs(outline, items, widths):
+            cut, worst = offset_path(path, -width)
+            cusp |= worst <= CUSP
+            sides.append(Side(path, cut, width, edge))
+        names = [edge.name for edge in outline.edges]
+        corners = [
+            corner(a, b, *_treatment(plan, names, widths, a, b))
+            for a, b in zip(sides, [*sides[1:], sides[0]], strict=True)
+        ]
+        return chain(list(_joined(sides, corners))), cusp & outline.drawn
+
+
+def _joined(sides: Sequence[Side], corners: Sequence[Corner]) -> Iterator[Path]:
+    for i, side in enumerate(sides):
+        yield part(side.cut, corners[i - 1].v, corners[i].u)
+        yield from corners[i].between
+
+
+def _treatment(
+    plan: PiecePlan, names: Sequence[str], widths: Sequence[EdgeWidths], a: Side, b: Side
+) -> tuple[CornerTreatment, Literal["", "first", "second"]]:
+    if a.edge == b.edge:
+        return ("extended" if a.width is b.width else "stepped"), ""
+    pair = {names[a.edge], names[b.edge]}
+    asked = next((c.treatment for c in plan.corners if {c.first, c.second} == pair), None)
+    first, second = widths[a.edge].turned_back, widths[b.edge].turned_back
+    if asked is None:
+        asked = "mirrored" if first != second else "extended"
+    if asked == "mirrored" and first == second:
+        asked = "extended"
+    return asked, ("first" if first else "second") if asked == "mirrored" else ""
+
+
+def _smooth_runs(
+    outline: Outline, items: Sequence[Item], widths: Sequence[EdgeWidths]
+) -> Iterator[tuple[Path, Array, int]]:
+    """The net outline cut at every corner and every change of allowance."""
+    for i, item in enumerate(items):
+        match item:
+            case Stretch():
+                for path, width in _by_width(item, widths[item.edge].widths, outline.drawn):
+                    for run in _unkinked(path, outline.drawn):
+                        yield run, width, item.edge
+            case Mouth():
+                width = _width_before(items[i - 1], widths[item.edge].widths, outline.drawn)
+                for half in item.cap:
+                    for run in _unkinked(half, outline.drawn):
+                        yield run, width, item.edge
+
+
+def _by_width(stretch: Stretch, widths: Sequence[Width], drawn: Flags) -> Iterator[tuple[Path, Array]]:
+    """A stretch cut where its edge's allowance changes."""
+    whole = length(stretch.path)
+    span = np.where(stretch.finish > stretch.begin, stretch.finish - stretch.begin, 1.0)
+    for width in widths:
+        low, high = np.maximum(width.begin, stretch.begin), np.minimum(width.finish, stretch.finish)
+        if not agree(high - low > TINY, drawn):
+            continue
+        if agree((low <= stretch.begin) & (high >= stretch.finish), drawn):
+            yield stretch.path, width.width
+        else:
+            one, two = ((s - stretch.begin) / span * whole for s in (low, high))
+            yield part(stretch.path, at_length(stretch.path, one), at_length(stretch.path, two)), width.width
+
+
+def _width_before(item: Item, widths: Sequence[Width], drawn: Flags) -> Array:
+    """The allowance at a dart's mouth: that of the edge where the stretch before it stops."""
+    at = item.finish if isinstance(item, Stretch) else widths[0].begin
+    for width in widths[:-1]:
+        if agree(at <= width.finish, drawn):
+            return width.width
+    return widths[-1].width
+
+
+def _unkinked(path: Path, drawn: Flags) -> Iterator[Path]:
+    """A path without its segments of no length, cut at its kinks."""
+    kept = [
+        i for i, size in enumerate(segment_lengths(path)) if agree(size > TINY, drawn & np.isfinite(size))
+    ]
+    run: list[int] = []
+    for i in kept:
+        if run and _kinked(_only(path, [run[-1]]), _only(path, [i])):
+            yield _only(path, run)
+            run = []
+        run.append(i)
+    if run:
+        yield _only(path, run)
+
+
+def _only(path: Path, segments: Sequence[int]) -> Path:
+    return Path(path.ctrl[list(segments)], tuple(path.straight[i] for i in segments))
+
+
+def _kinked(a: Path, b: Path) -> bool:
+    """Whether any body has a kink there. For one that has none the corner made there is no corner."""
+    return bool((np.abs(angle_between(end_tangent(a), start_tangent(b))) > KINK).any())

@@ -1,0 +1,214 @@
+"""The assemble room: from solved lines to pieces.
+
+Reads a `CuttingPlan` and a `Solution`; adds outlines, darts as sewn, allowances, notches and marks, and
+what the prove room needs to judge: both sides of every seam and the width of pieces across lines. It
+changes neither, and guarantees that a body's result is the same bit for bit in any batch. A body whose
+lines could not be drawn has NaN pieces and no finding here: the cause was told where it arose.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from scye.assemble import telling
+from scye.assemble.allow import unstated
+from scye.assemble.figures import Differ, Figures
+from scye.assemble.marks import notch_at
+from scye.assemble.piece import Built, build_piece, finish_piece
+from scye.assemble.seams import Side, on_edge, walk
+from scye.assemble.section import as_guide, times_cut, width_across
+from scye.geometry.vector import Array, Flags, Ints, quiet
+from scye.ir.assembly import (
+    AngleLine,
+    Assembly,
+    AssemblyPart,
+    BodyFinding,
+    NotchDrawn,
+    PieceDrawn,
+    SeamWalk,
+    Section,
+)
+from scye.ir.equations import Ref
+from scye.ir.people import DisplayUnit
+from scye.ir.plan import CuttingPlan, MeasuredOnPieces, SewPlan
+from scye.ir.solution import Solution
+
+
+@dataclass(frozen=True, slots=True)
+class _Group:
+    """Everything about the bodies that are built alike; arrays are over them alone."""
+
+    part: AssemblyPart
+    walks: tuple[SeamWalk, ...]
+    sections: tuple[Section, ...]
+    angles: tuple[AngleLine, ...]
+    findings: tuple[BodyFinding, ...]
+
+
+def assemble(plan: CuttingPlan, solution: Solution) -> Assembly:
+    """All pieces of a recipe for every body of a solution."""
+    groups = _grouped(plan, solution, np.arange(solution.count))
+    count = solution.count
+    return Assembly(
+        count=count,
+        parts=tuple(group.part for group in groups),
+        walks=tuple(_gathered_walk(groups, i, count) for i in range(len(plan.seams))),
+        sections=tuple(_gathered_section(groups, i, count) for i in range(len(groups[0].sections))),
+        angles=tuple(_gathered_angles(groups, count)),
+        findings=tuple(_spread_finding(f, group, count) for group in groups for f in group.findings),
+        diagnostics=tuple(
+            telling.no_allowance(piece, edge) for piece in plan.pieces for edge in unstated(piece)
+        ),
+    )
+
+
+def _grouped(plan: CuttingPlan, solution: Solution, bodies: Ints) -> list[_Group]:
+    """The bodies assembled together where they are built alike, apart where they differ."""
+    try:
+        with quiet(all="ignore"):
+            return [_group(plan, Figures(solution, bodies))]
+    except Differ as parted:
+        one, two = bodies[~parted.mask], bodies[parted.mask]
+    return [*_grouped(plan, solution, one), *_grouped(plan, solution, two)]
+
+
+def _group(plan: CuttingPlan, figures: Figures) -> _Group:
+    built = [build_piece(piece, plan.darts, figures) for piece in plan.pieces]
+    edges = {
+        (b.plan.name, edge.name): (number, edge, b.drawn)
+        for b in built
+        for number, edge in enumerate(b.edges)
+    }
+    findings = [finding for b in built for finding in b.findings]
+    walks: list[SeamWalk] = []
+    sides: list[tuple[Side, Side]] = []
+    for seam in plan.seams:
+        walked, both, notes = walk(seam, edges, figures)
+        walks.append(walked)
+        sides.append(both)
+        findings += notes
+    notches = _seam_notches(plan.seams, walks, sides)
+    letters = _letters(plan.seams)
+    pieces = []
+    for b in built:
+        own = [notch for piece, notch in notches if piece == b.plan.name]
+        pieces.append(finish_piece(b, own, letters, _levels(plan, b), figures))
+    return _Group(
+        AssemblyPart(figures.bodies, tuple(pieces)),
+        tuple(walks),
+        tuple(_sections(plan, pieces, figures)),
+        tuple(line for b in built for line in b.angles),
+        tuple(findings),
+    )
+
+
+def _seam_notches(
+    seams: Sequence[SewPlan], walks: Sequence[SeamWalk], sides: Sequence[tuple[Side, Side]]
+) -> list[tuple[str, NotchDrawn]]:
+    """Every match as a notch on each of its edges, alike in name, strokes and letter."""
+    rows = []
+    for seam, walked, both in zip(seams, walks, sides, strict=True):
+        alongs = (walked.matches_a,) if seam.to_pair else (walked.matches_a, walked.matches_b)
+        for side, places in zip(both, alongs, strict=False):
+            for match, name, along in zip(seam.matches, walked.names, places, strict=True):
+                step, at = on_edge(side, along)
+                notch = notch_at(step.number, step.edge, at, name, match.strokes, seam.letter, step.drawn)
+                rows.append((step.piece, notch))
+    return rows
+
+
+def _letters(seams: Sequence[SewPlan]) -> dict[tuple[str, str], tuple[str, ...]]:
+    letters: dict[tuple[str, str], tuple[str, ...]] = {}
+    for seam in seams:
+        for side in dict.fromkeys((s.piece, s.edge) for s in (*seam.first, *seam.second)):
+            known = letters.get(side, ())
+            letters[side] = known if seam.letter in known else (*known, seam.letter)
+    return letters
+
+
+def _levels(plan: CuttingPlan, built: Built) -> tuple[Ref, ...]:
+    """The lines that proofs measure this piece at and that its seams are matched at, each once."""
+    lines = [term.line for term in _measured(plan) if built.plan.draft == term.draft]
+    for seam in plan.seams:
+        if any(side.piece == built.plan.name for side in (*seam.first, *seam.second)):
+            lines += [match.line for match in seam.matches if match.line is not None]
+    return tuple(dict.fromkeys(lines))
+
+
+def _measured(plan: CuttingPlan) -> Iterator[MeasuredOnPieces]:
+    for proof in plan.proofs:
+        for term in (*proof.left, *proof.right):
+            if isinstance(term.value, MeasuredOnPieces):
+                yield term.value
+
+
+def _sections(plan: CuttingPlan, pieces: Sequence[PieceDrawn], figures: Figures) -> Iterator[Section]:
+    """The width of every piece that a proof measures, across each line once."""
+    wanted: dict[tuple[str, Ref], None] = {}
+    for term in _measured(plan):
+        for piece in pieces:
+            named = piece.plan.name == term.piece
+            if named or (term.what == "girth" and piece.plan.draft == term.draft):
+                wanted[piece.plan.name, term.line] = None
+    by_name = {piece.plan.name: piece for piece in pieces}
+    for name, line in wanted:
+        piece = by_name[name]
+        guide = as_guide(figures.line(line))
+        width = np.full(figures.count, np.nan)
+        if guide is not None:
+            width = np.where(piece.drawn, width_across(piece.net, piece.edges, piece.doubles, guide), np.nan)
+        yield Section(name, piece.plan.draft, line, width, times_cut(piece.plan.cuts))
+
+
+# --- groups put together again -----------------------------------------------------------------
+
+
+def _gather(groups: Sequence[_Group], rows: Sequence[Array], count: int) -> Array:
+    """Arrays (..., m) of each group as one over the whole batch (..., count)."""
+    whole = np.full((*rows[0].shape[:-1], count), np.nan)
+    for group, row in zip(groups, rows, strict=True):
+        whole[..., group.part.bodies] = row
+    return whole
+
+
+def _gathered_walk(groups: Sequence[_Group], i: int, count: int) -> SeamWalk:
+    walks = [group.walks[i] for group in groups]
+    return replace(
+        walks[0],
+        length_a=_gather(groups, [w.length_a for w in walks], count),
+        length_b=_gather(groups, [w.length_b for w in walks], count),
+        matches_a=_gather(groups, [w.matches_a for w in walks], count),
+        matches_b=_gather(groups, [w.matches_b for w in walks], count),
+        lie=_gather(groups, [w.lie for w in walks], count),
+    )
+
+
+def _gathered_section(groups: Sequence[_Group], i: int, count: int) -> Section:
+    rows = [group.sections[i] for group in groups]
+    return replace(rows[0], width=_gather(groups, [row.width for row in rows], count))
+
+
+def _gathered_angles(groups: Sequence[_Group], count: int) -> list[AngleLine]:
+    """The ledger of moved darts, each line once: bodies that are built otherwise may lack it."""
+    rows: dict[tuple[str, str, str], AngleLine] = {}
+    for group in groups:
+        for line in group.angles:
+            key = (line.piece, line.owner, line.at)
+            if key not in rows:
+                rows[key] = replace(line, amount=np.full(count, np.nan))
+            rows[key].amount[group.part.bodies] = line.amount
+    return list(rows.values())
+
+
+def _spread_finding(finding: BodyFinding, group: _Group, count: int) -> BodyFinding:
+    bodies = group.part.bodies
+    mask: Flags = np.zeros(count, dtype=bool)
+    mask[bodies] = finding.mask
+
+    def text(body: int, unit: DisplayUnit) -> str:
+        return finding.text(int(np.searchsorted(bodies, body)), unit)
+
+    return replace(finding, mask=mask, text=text)

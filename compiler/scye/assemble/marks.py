@@ -1,0 +1,188 @@
+"""What is marked on a piece: notches, grain, labels and level lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import numpy as np
+
+from scye.assemble.edges import closed_along, place, width_at
+from scye.assemble.figures import Figures
+from scye.assemble.strokes import SAMPLES, crossings, inside, samples
+from scye.geometry.intersect import meet
+from scye.geometry.path import Guide, Path, length_between, nearest
+from scye.geometry.vector import Array, Flags, angle_of, norm, quarter_turn, quiet, turn, unit, vec
+from scye.ir.assembly import DoubleDart, EdgeDrawn, LabelDrawn, LevelDrawn, NotchDrawn
+from scye.ir.equations import Ref
+from scye.ir.plan import CutPlan, NotchPlan, PiecePlan
+
+GRID_ACROSS, GRID_DOWN = 11, 15  # candidates for the place of the label
+LABEL_INSET = 7.0  # mm from the stitch line to words along an edge
+LETTER_AT, WIDTH_AT = 0.5, 0.3  # shares of an edge (or run) where its letter and its allowance stand
+ON_EDGE = 0.5  # mm between a notch's point and its edge
+GRAIN_MARGIN = 20.0  # mm, or a tenth of what fits, left free at each end of the grain line
+
+
+def notch_at(
+    number: int, edge: EdgeDrawn, along: Array, name: str, strokes: int, letter: str, drawn: Flags
+) -> NotchDrawn:
+    """A notch at `along` (n,) mm of an edge with darts closed."""
+    at, inward = place(edge, along, drawn)
+    cut = at - width_at(edge, along) * inward
+    return NotchDrawn(number, name, at, cut, inward, strokes, along, letter)
+
+
+def asked_notches(
+    plan: PiecePlan, edges: Sequence[EdgeDrawn], drawn: Flags, figures: Figures
+) -> list[NotchDrawn]:
+    """The notches of a piece's own `notch` clauses; none for bodies where the place is not on the edge."""
+    names = [edge.name for edge in edges]
+    rows = []
+    for asked in plan.notches:
+        number = names.index(asked.edge)
+        along = _where(asked, edges[number], figures)
+        name = _notch_name(asked, figures)
+        rows.append(notch_at(number, edges[number], along, name, asked.strokes, "", drawn))
+    return rows
+
+
+def _where(asked: NotchPlan, edge: EdgeDrawn, figures: Figures) -> Array:
+    if asked.point is not None:
+        u, away = nearest(edge.trimmed, figures.point(asked.point))
+        u = np.where(away <= ON_EDGE, u, np.nan)
+    elif asked.line is not None:
+        u = meet(edge.trimmed, figures.line(asked.line)).u[0]
+    else:
+        raise ValueError("a notch is at a point or at a line")
+    return closed_along(edge.stretches, length_between(edge.trimmed, 0.0, u))
+
+
+def _notch_name(asked: NotchPlan, figures: Figures) -> str:
+    ref = asked.point if asked.point is not None else asked.line
+    return "" if ref is None else figures.name(ref)
+
+
+# --- places inside -----------------------------------------------------------------------------
+
+
+def middle(net: Path, edges: Sequence[EdgeDrawn], doubles: Sequence[DoubleDart]) -> tuple[Array, Array]:
+    """A point (2, n) well inside the piece, clear of its darts, and how far it is from anything (n,)."""
+    outline = samples(net, ruled=SAMPLES)
+    border = np.concatenate((outline, *_obstacles(edges, doubles)))
+    points = _grid(outline)
+    least = np.full((len(points), points.shape[-1]), np.inf)
+    for point in border:
+        least = np.minimum(least, norm(points - point))
+    least = np.where(inside(outline, points), least, -1.0)
+    best = np.argmax(least, axis=0)
+    chosen = np.take_along_axis(points, best[None, None], axis=0)[0]
+    return chosen, np.take_along_axis(least, best[None], axis=0)[0]
+
+
+def _obstacles(edges: Sequence[EdgeDrawn], doubles: Sequence[DoubleDart]) -> Iterator[Array]:
+    for edge in edges:
+        for mouth in edge.mouths:
+            if mouth is not None:
+                shares = np.arange(9)[:, None, None] / 8.0
+                yield mouth.point + shares * (mouth.start - mouth.point)
+                yield mouth.point + shares * (mouth.end - mouth.point)
+    for dart in doubles:
+        for side in dart.sides:
+            yield samples(side)
+
+
+def _grid(outline: Array) -> Array:
+    """Points (P, 2, n) spread over the bounds of an outline (K, 2, n)."""
+    low, high = outline.min(axis=0), outline.max(axis=0)
+    points = []
+    for i in range(1, GRID_DOWN + 1):
+        for j in range(1, GRID_ACROSS + 1):
+            share = vec(j / (GRID_ACROSS + 1), i / (GRID_DOWN + 1))
+            points.append(low + share * (high - low))
+    return np.stack(points)
+
+
+def grain_line(plan: PiecePlan, net: Path, at: Array, room: Array, figures: Figures) -> tuple[Array, Array]:
+    """The grain through the piece, beside the label, as long as fits with a margin at each end."""
+    direction = vec(0.0, 1.0) + 0.0 * at if plan.grain is None else figures.point(plan.grain)
+    if plan.bias:
+        direction = turn(direction, -np.pi / 4.0)
+    aside = at + 0.4 * room * quarter_turn(direction)
+    u, within = crossings(net, Guide(aside, unit(direction)))
+    low, high = np.full(room.shape, np.nan), np.full(room.shape, np.nan)
+    for one, two, kept in zip(u[:-1], u[1:], within, strict=True):
+        here = kept & (one <= 0.0) & (two >= 0.0)
+        low, high = np.where(here, one, low), np.where(here, two, high)
+    margin = np.minimum(GRAIN_MARGIN, (high - low) / 10.0)
+    return aside + (low + margin) * direction, aside + (high - margin) * direction
+
+
+def levels(lines: Sequence[Ref], net: Path, figures: Figures) -> tuple[LevelDrawn, ...]:
+    """The parts of level lines that lie across the piece."""
+    rows = []
+    for ref in lines:
+        line = figures.line(ref)
+        if not isinstance(line, Guide):
+            continue
+        u, within = crossings(net, line)
+        low, high = np.full(u.shape[-1], np.nan), np.full(u.shape[-1], np.nan)
+        for one, two, kept in zip(u[:-1], u[1:], within, strict=True):
+            low = np.where(kept & np.isnan(low), one, low)
+            high = np.where(kept, two, high)
+        rows.append(
+            LevelDrawn(
+                figures.name(ref), line.point + low * line.direction, line.point + high * line.direction
+            )
+        )
+    return tuple(rows)
+
+
+# --- words along edges -------------------------------------------------------------------------
+
+
+def edge_labels(
+    edges: Sequence[EdgeDrawn], letters: Sequence[tuple[str, ...]], drawn: Flags
+) -> tuple[LabelDrawn, ...]:
+    """The seam letter and the allowance along every edge; nothing on a fold."""
+    rows = []
+    for number, edge in enumerate(edges):
+        if edge.on_fold:
+            continue
+        if letters[number]:
+            rows.append(
+                _label(number, edge, edge.length * LETTER_AT, ", ".join(letters[number]), None, drawn)
+            )
+        for i, run in enumerate(edge.runs):
+            at = run.start + (run.end - run.start) * WIDTH_AT
+            rows.append(_label(number, edge, at, "", i, drawn))
+    return tuple(rows)
+
+
+def _label(
+    number: int, edge: EdgeDrawn, along: Array, letter: str, run: int | None, drawn: Flags
+) -> LabelDrawn:
+    at, inward = place(edge, along, drawn)
+    return LabelDrawn(number, at + LABEL_INSET * inward, upright(-quarter_turn(inward)), letter, run)
+
+
+def upright(direction: Array) -> Array:
+    """The angle (n,) of a direction or its opposite, whichever reads from left to right."""
+    angle = angle_of(direction)
+    with quiet(all="ignore"):
+        angle = np.where(angle > np.pi / 2.0, angle - np.pi, angle)
+        return np.where(angle <= -np.pi / 2.0, angle + np.pi, angle)
+
+
+def cut_text(cut: CutPlan) -> str:
+    """The line of the cut list: `cut 2 (a pair) of self, lining`."""
+    layers = ", ".join(cut.layers)
+    match cut.how:
+        case "pair":
+            pairs = "a pair" if cut.count == 2 else f"{cut.count // 2} pairs"
+            return f"cut {cut.count} ({pairs}) of {layers}"
+        case "fold":
+            return f"cut {cut.count} on fold of {layers}"
+        case "single":
+            return f"cut {cut.count} single, right side up, of {layers}"
+        case "plain":
+            return f"cut {cut.count} of {layers}"

@@ -1,0 +1,303 @@
+"""The pattern of one body, as plain figures, out of the arrays over all of them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+import numpy as np
+
+from scye.assemble.figures import edge_words
+from scye.geometry.path import Path
+from scye.geometry.vector import Array
+from scye.ir.assembly import (
+    Assembly,
+    BodyFinding,
+    DoubleDart,
+    EdgeDrawn,
+    Mouth,
+    NotchDrawn,
+    PartJudged,
+    PieceDrawn,
+    Proofs,
+    Run,
+    SeamJudged,
+)
+from scye.ir.pattern import (
+    AllowanceRun,
+    DartMark,
+    DrillHole,
+    Edge,
+    EdgeLabel,
+    Finding,
+    LedgerLine,
+    Notch,
+    Pattern,
+    Piece,
+    Point,
+    Proof,
+    Seam,
+    SeamPart,
+    Stroke,
+    Value,
+    ValueList,
+    Verdict,
+)
+from scye.ir.people import DisplayUnit
+from scye.ir.plan import CuttingPlan
+from scye.units.tape import show_length
+
+NO_LENGTH = 1e-6  # mm; a segment this short is not drawn
+GAP = 0.06  # mm between two segments beyond which a straight closes it
+EVEN = 1e-6  # mm within which a cubic is a straight
+
+VERDICTS: tuple[Verdict, ...] = ("walks true", "caution", "not proved", "not drawn")
+
+
+def materialise(
+    plan: CuttingPlan,
+    assembly: Assembly,
+    proofs: Proofs,
+    index: int,
+    *,
+    body: str,
+    date: str,
+    unit: DisplayUnit,
+    workings: Mapping[str, str],
+    values: tuple[Value, ...] = (),
+    lists: tuple[ValueList, ...] = (),
+    ledger: tuple[LedgerLine, ...] = (),
+    caution_texts: Mapping[str, str],
+) -> Pattern:
+    """The pattern of body `index` of the batch. `workings` has the working of each proof by its title,
+    `caution_texts` the text of each caution by its name. Pieces that could not be drawn are left out."""
+    part = next(part for part in assembly.parts if index in part.bodies)
+    place = int(np.searchsorted(part.bodies, index))
+    drawn = [(number, p) for number, p in enumerate(part.pieces, 1) if p.drawn[place]]
+    return Pattern(
+        recipe=plan.title,
+        slug=plan.slug,
+        edition=plan.edition,
+        headings=plan.headings,
+        body=body,
+        date=date,
+        unit=unit,
+        pieces=tuple(_piece(p, number, len(part.pieces), place, unit) for number, p in drawn),
+        seams=tuple(_seam(seam, order, index) for order, seam in enumerate(proofs.seams, 1)),
+        proofs=tuple(
+            Proof(
+                p.name, float(p.expected[index]), float(p.found[index]), float(p.within[index]), p.unit,
+                VERDICTS[int(p.standing[index])], workings.get(p.name, ""),
+            )
+            for p in proofs.proofs
+        ),
+        ledger=ledger,
+        values=values,
+        lists=lists,
+        reports=tuple((report.title, report.text(index, unit)) for report in proofs.reports),
+        cautions=tuple((name, caution_texts[name]) for name, flags in proofs.cautions if flags[index]),
+        findings=tuple(_findings((*assembly.findings, *proofs.findings), index, unit)),
+    )  # fmt: skip
+
+
+def _findings(rows: Sequence[BodyFinding], index: int, unit: DisplayUnit) -> Iterator[Finding]:
+    for row in rows:
+        if row.mask[index]:
+            text, attempt = row.text(index, unit), row.attempt(index, unit)
+            yield Finding(row.code, row.severity, row.where, text, attempt, row.span)
+
+
+def _seam(seam: SeamJudged, order: int, index: int) -> Seam:
+    return Seam(
+        letter=seam.letter,
+        a=seam.a,
+        b=seam.b,
+        length_a=float(seam.length_a[index]),
+        length_b=float(seam.length_b[index]),
+        ease=float(seam.ease[index]),
+        difference=float(seam.difference[index]),
+        verdict=VERDICTS[int(seam.standing[index])],
+        parts=tuple(
+            SeamPart(_part_name(seam, p, index), *(float(x[index]) for x in (p.length_a, p.length_b, p.ease)))
+            for p in seam.parts
+            if np.isfinite(p.length_a[index])
+        ),
+        order=order,
+    )
+
+
+def _part_name(seam: SeamJudged, part: PartJudged, index: int) -> str:
+    first, last = int(part.first[index]), int(part.last[index])
+    begin = "start" if first < 0 else seam.names[first] or "notch"
+    finish = "end" if last >= len(seam.names) else seam.names[last] or "notch"
+    return f"{begin} to {finish}"
+
+
+# --- one piece ---------------------------------------------------------------------------------
+
+
+def _piece(piece: PieceDrawn, number: int, of: int, i: int, unit: DisplayUnit) -> Piece:
+    cleaned = piece.cleaned.get(i)
+    return Piece(
+        name=piece.plan.name,
+        title=piece.plan.title,
+        number=number,
+        of=of,
+        cuts=piece.cuts,
+        net=stroke([piece.net], i, closed=True),
+        cutting=stroke([piece.cutting], i, closed=True) if cleaned is None else _polygon(cleaned),
+        edges=tuple(_edge(e, piece.letters[k], i) for k, e in enumerate(piece.edges)),
+        notches=tuple(_notch(n, piece.edges, i) for n in piece.notches if np.isfinite(n.at[:, i]).all()),
+        darts=tuple(_darts(piece, i)),
+        drills=tuple(DrillHole(_at(p, i), text) for p, text in piece.drills if np.isfinite(p[:, i]).all()),
+        grain=(_at(piece.grain[0], i), _at(piece.grain[1], i)),
+        bias=piece.plan.bias,
+        labels=piece.plan.labels,
+        label_at=_at(piece.label_at, i),
+        edge_labels=tuple(_edge_labels(piece, i, unit)),
+        levels=tuple(
+            (level.name, _at(level.start, i), _at(level.end, i))
+            for level in piece.levels
+            if np.isfinite(level.start[:, i]).all()
+        ),
+    )
+
+
+def _at(point: Array, i: int) -> Point:
+    return float(point[0, i]), float(point[1, i])
+
+
+def _edge(edge: EdgeDrawn, letters: tuple[str, ...], i: int) -> Edge:
+    return Edge(
+        name=edge.name,
+        length=float(edge.length[i]),
+        drawn=float(edge.drawn[i]),
+        allowances=tuple(
+            AllowanceRun(float(r.width[i]), float(r.start[i]), float(r.end[i])) for r in edge.runs
+        ),
+        turned_back=edge.turned_back,
+        finish=edge.finish,
+        on_fold=edge.on_fold,
+        path=stroke(list(_along(edge)), i, closed=False),
+        letters=letters,
+    )
+
+
+def _along(edge: EdgeDrawn) -> Iterator[Path]:
+    yield edge.stretches[0].path
+    for mouth, stretch in zip(edge.mouths, edge.stretches[1:], strict=True):
+        if mouth is not None:
+            yield from mouth.cap
+        yield stretch.path
+
+
+def _notch(notch: NotchDrawn, edges: Sequence[EdgeDrawn], i: int) -> Notch:
+    return Notch(
+        edges[notch.edge].name, notch.name, _at(notch.at, i), _at(notch.cut, i), _at(notch.inward, i),
+        notch.strokes, float(notch.along[i]), notch.letter,
+    )  # fmt: skip
+
+
+def _darts(piece: PieceDrawn, i: int) -> Iterator[DartMark]:
+    for edge in piece.edges:
+        for mouth in edge.mouths:
+            if mouth is not None:
+                yield _edge_dart(piece, edge, mouth, i)
+    for dart in piece.doubles:
+        yield _double_dart(piece, dart, i)
+
+
+def _edge_dart(piece: PieceDrawn, edge: EdgeDrawn, mouth: Mouth, i: int) -> DartMark:
+    point = _at(mouth.point, i)
+    tip = _at(mouth.cap[1].ctrl[0, 0], i)
+    legs = Stroke(_at(mouth.start, i), ((point,), (_at(mouth.end, i),)), False)
+    return DartMark(
+        name=mouth.name,
+        edge=edge.name,
+        pivot=_at(mouth.pivot, i),
+        point=point,
+        angle=float(mouth.angle[i]),
+        intake=float(mouth.intake[i]),
+        legs=(legs,),
+        fold=Stroke(point, ((tip,),), False),
+        pressed=_pressed(piece, mouth.pressed, i),
+    )
+
+
+def _double_dart(piece: PieceDrawn, dart: DoubleDart, i: int) -> DartMark:
+    one, two = _at(dart.start, i), _at(dart.end, i)
+    return DartMark(
+        name=dart.name,
+        edge=None,
+        pivot=one,
+        point=two,
+        angle=float(dart.angle[i]),
+        intake=float(dart.intake[i]),
+        legs=tuple(stroke([side], i, closed=False) for side in dart.sides),
+        fold=Stroke(one, ((two,),), False),
+        pressed=_pressed(piece, dart.pressed, i),
+    )
+
+
+def _pressed(piece: PieceDrawn, direction: Array, i: int) -> str:
+    """`down`, `up`, or toward the edge that lies farthest that way."""
+    x, y = _at(direction, i)
+    if abs(y) >= abs(x):
+        return "down" if y > 0.0 else "up"
+    reach = [float(x * _middle(e, i)[0] + y * _middle(e, i)[1]) for e in piece.edges]
+    return f"toward {edge_words(piece.edges[reach.index(max(reach))].name)}"
+
+
+def _middle(edge: EdgeDrawn, i: int) -> Point:
+    (ax, ay), (bx, by) = _at(edge.trimmed.ctrl[0, 0], i), _at(edge.trimmed.ctrl[-1, 3], i)
+    return (ax + bx) / 2.0, (ay + by) / 2.0
+
+
+def _edge_labels(piece: PieceDrawn, i: int, unit: DisplayUnit) -> Iterator[EdgeLabel]:
+    for label in piece.labels:
+        at, angle = _at(label.at, i), float(label.angle[i])
+        if label.run is None:
+            yield EdgeLabel(at, angle, label.letter, "letter")
+        else:
+            yield EdgeLabel(at, angle, _width(piece.edges[label.edge].runs[label.run], i, unit), "allowance")
+
+
+def _width(run: Run, i: int, unit: DisplayUnit) -> str:
+    return "net" if run.width[i] == 0.0 else show_length(float(run.width[i]), unit)
+
+
+# --- strokes -----------------------------------------------------------------------------------
+
+
+def stroke(paths: Sequence[Path], i: int, *, closed: bool) -> Stroke:
+    """One body's paths as one stroke: no segments of no length, straights as straights, gaps closed.
+
+    A segment of no length that stands apart is a point to go through.
+    """
+    ctrl = np.concatenate([path.ctrl[..., min(i, path.ctrl.shape[-1] - 1)] for path in paths])
+    chord = ctrl[:, 3] - ctrl[:, 0]
+    long = np.abs(ctrl - ctrl[:, :1]).max(axis=(1, 2)) > NO_LENGTH
+    off_first = np.abs(ctrl[:, 1] - ctrl[:, 0] - chord / 3.0).max(axis=1)
+    off_second = np.abs(ctrl[:, 3] - ctrl[:, 2] - chord / 3.0).max(axis=1)
+    even = (off_first <= EVEN) & (off_second <= EVEN)
+    here: Point | None = None
+    first: Point | None = None
+    segments: list[tuple[Point, ...]] = []
+    for points, kept, straight in zip(ctrl.tolist(), long.tolist(), even.tolist(), strict=True):
+        begin, one, two, finish = ((p[0], p[1]) for p in points)
+        if here is None:
+            first = here = begin
+        elif abs(begin[0] - here[0]) + abs(begin[1] - here[1]) > GAP:
+            segments.append((begin,))
+            here = begin
+        if kept:
+            segments.append((finish,) if straight else (one, two, finish))
+            here = finish
+    if first is None or here is None:
+        return Stroke(tuple(ctrl[0, 0].tolist()), (), closed)
+    if closed and abs(first[0] - here[0]) + abs(first[1] - here[1]) > GAP:
+        segments.append((first,))
+    return Stroke(first, tuple(segments), closed)
+
+
+def _polygon(points: Sequence[Point]) -> Stroke:
+    return Stroke(points[0], tuple((p,) for p in (*points[1:], points[0])), True)

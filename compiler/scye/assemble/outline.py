@@ -1,0 +1,277 @@
+"""From boundary lines to a closed outline: each line trimmed to where it meets the next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from scye.assemble import telling
+from scye.assemble.figures import Figures, agree, edge_words, known
+from scye.assemble.strokes import chain, samples, straight
+from scye.geometry.area import signed_area
+from scye.geometry.intersect import meet
+from scye.geometry.path import Circle, Guide, Line, Path, end, length, nearest, part, reverse, start
+from scye.geometry.vector import Array, Flags, Ints, cos, norm, quiet, sin, vec
+from scye.ir.assembly import BodyFinding
+from scye.ir.equations import Ref
+from scye.ir.plan import PiecePlan
+
+COMMON_END = 0.05  # mm between the ends of two lines that are one point
+NAMED_WITHIN = 1.0  # mm between a named meeting point and the meeting it chooses
+SHORTEST_EDGE = 0.2  # mm
+
+
+@dataclass(frozen=True, slots=True)
+class Corner:
+    """Where a line (at u) meets the next (at v), (n,); `several` and `none` flag bodies without an answer."""
+
+    u: Array
+    v: Array
+    point: Array
+    several: Flags
+    none: Flags
+
+
+@dataclass(frozen=True, slots=True)
+class Trimmed:
+    """An edge as it runs round the piece; `forward` if that is the way its line was drawn."""
+
+    name: str
+    line: Ref
+    path: Path
+    forward: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Outline:
+    edges: tuple[Trimmed, ...]
+    drawn: Flags
+    findings: tuple[BodyFinding, ...]
+
+
+def trim(plan: PiecePlan, figures: Figures) -> Outline:
+    """The outline of a piece, clockwise on the paper, its first boundary first.
+
+    Bodies without one have NaN paths, are left out of `drawn`, and have a finding unless a line they need
+    could not be drawn in the first place.
+    """
+    lines = [figures.line(b.line) for b in plan.boundary]
+    with quiet(all="ignore"):
+        corners = _corners(plan, lines, figures)
+        paths = [_between(line, corners[i - 1], corners[i]) for i, line in enumerate(lines)]
+        findings = [*_meeting_findings(plan, lines, corners), *_short_findings(plan, paths)]
+        drawn = known(chain(paths).ctrl)
+        for finding in findings:
+            drawn = drawn & ~finding.mask
+        ways = [
+            bool(agree(c.v <= d.u, drawn)) for c, d in zip([corners[-1], *corners], corners, strict=False)
+        ]
+        edges = [
+            Trimmed(b.name, b.line, path, way)
+            for b, path, way in zip(plan.boundary, paths, ways, strict=True)
+        ]
+        return Outline(_clockwise(edges, drawn), drawn, tuple(findings))
+
+
+def _clockwise(edges: list[Trimmed], drawn: Flags) -> tuple[Trimmed, ...]:
+    area = signed_area(chain([edge.path for edge in edges]))
+    if not agree(area < 0.0, drawn):
+        return tuple(edges)
+    turned = [Trimmed(e.name, e.line, reverse(e.path), not e.forward) for e in edges]
+    return (turned[0], *turned[:0:-1])
+
+
+def _corners(plan: PiecePlan, lines: Sequence[Line], figures: Figures) -> list[Corner]:
+    corners = []
+    for i, boundary in enumerate(plan.boundary):
+        named = None if boundary.meets_next_at is None else figures.point(boundary.meets_next_at)
+        if len(lines) == 2 and named is None:
+            corners.append(_lens_corner(lines[0], lines[1], i))
+        else:
+            corners.append(_corner(lines[i], lines[(i + 1) % len(lines)], named))
+    return corners
+
+
+def _corner(a: Line, b: Line, named: Array | None) -> Corner:
+    """Where a meets b: once, at the ends they share, or nearest to a named point."""
+    found = meet(a, b)
+    met = (found.u, found.v, found.point)
+    shared = _common_ends(a, b)
+    if named is not None:
+        return _nearest_corner(a, b, named, met, shared)
+    count, ends = np.isfinite(found.u).sum(axis=0), np.isfinite(shared[0]).sum(axis=0)
+    by_end = ends == 1
+    none = (count == 0) & (ends == 0)
+    several = ~by_end & ~none & (count != 1)
+    chosen = [np.where(by_end, x, y) for x, y in zip(_nth(shared, 0), _nth(met, 0), strict=True)]
+    u, v, point = (np.where(none | several, np.nan, x) for x in chosen)
+    there = _known(a) & _known(b)
+    return Corner(u, v, point, several & there, none & there)
+
+
+def _lens_corner(first: Line, second: Line, i: int) -> Corner:
+    """Corner i of a piece bounded by two lines alone, which must meet exactly twice."""
+    found = meet(first, second)
+    count = np.isfinite(found.u).sum(axis=0)
+    u, v, point = (np.where(count == 2, x, np.nan) for x in _nth((found.u, found.v, found.point), i))
+    there = _known(first) & _known(second)
+    return Corner(*((u, v) if i == 0 else (v, u)), point, (count > 2) & there, (count < 2) & there)
+
+
+Candidates = tuple[Array, Array, Array]  # u (M, n), v (M, n), point (M, 2, n); NaN where there is none
+
+
+def _nearest_corner(a: Line, b: Line, named: Array, found: Candidates, shared: Candidates) -> Corner:
+    """The meeting nearest to a named point; a point that lies on both lines will do where they only touch."""
+    touch = _touch(a, b, named)
+    u, v, point = (np.concatenate(rows) for rows in zip(found, shared, touch, strict=True))
+    away = norm(point - named)
+    away = np.where(np.isnan(away), np.inf, away)
+    best = np.argmin(away, axis=0)[None]
+    near = np.take_along_axis(away, best, axis=0)[0] <= NAMED_WITHIN
+    chosen_u, chosen_v = (np.where(near, np.take_along_axis(x, best, axis=0)[0], np.nan) for x in (u, v))
+    chosen_point = np.where(near, np.take_along_axis(point, best[:, None], axis=0)[0], np.nan)
+    there = _known(a) & _known(b) & known(named)
+    return Corner(chosen_u, chosen_v, chosen_point, np.zeros_like(near), ~near & there)
+
+
+def _touch(a: Line, b: Line, named: Array) -> Candidates:
+    if isinstance(a, Circle) or isinstance(b, Circle):
+        empty = np.full((1, named.shape[-1]), np.nan)
+        return empty, empty, np.full((1, *named.shape), np.nan)
+    (u, off_a), (v, off_b) = nearest(a, named), nearest(b, named)
+    both = (off_a <= COMMON_END) & (off_b <= COMMON_END)
+    at_u, at_v, at = _only((u, v, named), both)
+    return at_u[None], at_v[None], at[None]
+
+
+def _common_ends(a: Line, b: Line) -> Candidates:
+    """The four pairs of ends of two drawn lines, those that are one point."""
+    if not (isinstance(a, Path) and isinstance(b, Path)):
+        count = max(_width(a), _width(b))
+        empty = np.full((1, count), np.nan)
+        return empty, empty, np.full((1, 2, count), np.nan)
+    rows: list[tuple[Array, Array, Array]] = []
+    for u, p in _ends(a):
+        for v, q in _ends(b):
+            together = norm(p - q) <= COMMON_END
+            rows.append(_only((u, v, p), together))
+    us, vs, points = zip(*rows, strict=True)
+    return np.stack(us), np.stack(vs), np.stack(points)
+
+
+def _ends(path: Path) -> tuple[tuple[float, Array], tuple[float, Array]]:
+    return (0.0, start(path)), (float(len(path.straight)), end(path))
+
+
+def _only(candidate: tuple[Array | float, Array | float, Array], flags: Flags) -> Candidates:
+    """A candidate where it counts, NaN elsewhere."""
+    u, v, point = (np.where(flags, x, np.nan) for x in candidate)
+    return u, v, point
+
+
+def _nth(candidates: Candidates, n: int) -> tuple[Array, Array, Array]:
+    """The n-th candidate that is there, body by body; NaN where there are fewer."""
+    u, v, point = candidates
+    there = np.isfinite(u)
+    wanted = there & (np.cumsum(there, axis=0) == n + 1)
+    empty = np.full(u.shape[-1], np.nan)
+    chosen: tuple[Array, ...] = (empty, empty, np.full((2, u.shape[-1]), np.nan))
+    for i, here in enumerate(wanted):
+        row = (u[i], v[i], point[i])
+        chosen = tuple(np.where(here, new, old) for new, old in zip(row, chosen, strict=True))
+    return chosen[0], chosen[1], chosen[2]
+
+
+def _width(line: Line) -> int:
+    return len(_known(line))
+
+
+def _known(line: Line) -> Flags:
+    match line:
+        case Path():
+            return known(line.ctrl)
+        case Guide():
+            return known(line.point + line.direction)
+        case Circle():
+            return known(line.centre) & np.isfinite(line.radius)
+
+
+def _between(line: Line, before: Corner, after: Corner) -> Path:
+    match line:
+        case Path():
+            return part(line, before.v, after.u)
+        case Guide():
+            return straight(line.point + before.v * line.direction, line.point + after.u * line.direction)
+        case Circle():
+            return _arc(line, before.v, after.u)
+
+
+def _arc(circle: Circle, begin: Array, finish: Array) -> Path:
+    """The shorter way round from one angle to another, in four cubics (radial error under 1e-6 radius)."""
+    sweep = np.remainder(finish - begin + np.pi, 2.0 * np.pi) - np.pi
+    step = sweep / 4.0
+    handle = 4.0 / 3.0 * sin(step / 4.0) / cos(step / 4.0) * circle.radius
+    cubics = []
+    for i in range(4):
+        one, two = begin + i * step, begin + (i + 1) * step
+        from_centre = [vec(cos(angle), sin(angle)) for angle in (one, two)]
+        going = [vec(-sin(angle), cos(angle)) for angle in (one, two)]
+        p, q = (circle.centre + circle.radius * away for away in from_centre)
+        cubics.append(np.stack((p, p + handle * going[0], q - handle * going[1], q)))
+    return Path(np.stack(cubics), (False,) * 4)
+
+
+# --- what goes wrong ---------------------------------------------------------------------------
+
+
+def _meeting_findings(plan: PiecePlan, lines: Sequence[Line], corners: Sequence[Corner]) -> list[BodyFinding]:
+    findings = []
+    for i, corner in enumerate(corners):
+        this, following = plan.boundary[i], plan.boundary[(i + 1) % len(lines)]
+        pair = (edge_words(this.name), edge_words(following.name))
+        if corner.several.any():
+            findings.append(telling.meet_twice(plan, pair, corner.several, this.span))
+        if corner.none.any():
+            gap = _gap(lines[i], lines[(i + 1) % len(lines)])
+            named = this.meets_next_at is not None
+            findings.append(telling.no_meeting(plan, pair, corner.none, gap, named, this.span))
+    return findings
+
+
+def _gap(a: Line, b: Line) -> Array:
+    """How near two lines come to each other (n,), mm, from points along one of them."""
+    count = max(_width(a), _width(b))
+    if isinstance(a, Path) and not isinstance(b, Circle):
+        return _least([nearest(b, point)[1] for point in samples(a)])
+    if isinstance(b, Path) and isinstance(a, Guide):
+        return _least([nearest(a, point)[1] for point in samples(b)])
+    if isinstance(a, Guide) and isinstance(b, Guide):
+        return nearest(b, a.point)[1]
+    return np.full(count, np.nan)
+
+
+def _least(rows: list[Array]) -> Array:
+    least = rows[0]
+    for row in rows[1:]:
+        least = np.minimum(least, row)
+    return least
+
+
+def _short_findings(plan: PiecePlan, paths: Sequence[Path]) -> list[BodyFinding]:
+    """Edges of no length: both neighbours meet the line at one place."""
+    findings = []
+    for i, boundary in enumerate(plan.boundary):
+        short: Flags = length(paths[i]) < SHORTEST_EDGE
+        if short.any():
+            around = plan.boundary[i - 1].name, plan.boundary[(i + 1) % len(paths)].name
+            findings.append(telling.no_length(plan, boundary, around, short))
+    return findings
+
+
+def structure(values: Sequence[Array], drawn: Flags) -> tuple[int, ...]:
+    """The order (smallest first) of values (n,) that all drawn bodies share."""
+    order: Ints = np.argsort(np.stack(values), axis=0, kind="stable")
+    return tuple(agree(row, drawn) for row in order)

@@ -1,0 +1,148 @@
+"""One piece for many bodies: from its boundary lines to everything that is drawn on it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from scye.assemble import clean, marks, telling
+from scye.assemble.allow import EdgeWidths, cutting_line, edge_widths
+from scye.assemble.darts import Item, double_darts, open_darts, with_caps
+from scye.assemble.edges import edge_drawn
+from scye.assemble.figures import Figures
+from scye.assemble.moves import Job, move_darts
+from scye.assemble.outline import Outline, trim
+from scye.assemble.strokes import chain
+from scye.geometry.path import Path
+from scye.geometry.vector import Array, Flags
+from scye.ir.assembly import AngleLine, BodyFinding, DoubleDart, EdgeDrawn, NotchDrawn, PieceDrawn, Stretch
+from scye.ir.equations import Ref
+from scye.ir.pattern import CutOrder, Point
+from scye.ir.plan import DartPlan, PiecePlan
+
+NOTED = 1.0  # mm that tidying may move the cutting line without a word
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """A piece with its stitch line and edges, before notches and cutting line."""
+
+    plan: PiecePlan
+    outline: Outline
+    items: tuple[Item, ...]
+    widths: tuple[EdgeWidths, ...]
+    edges: tuple[EdgeDrawn, ...]
+    net: Path
+    cutting: Path
+    cleaned: dict[int, tuple[Point, ...]]
+    doubles: tuple[DoubleDart, ...]
+    drills: tuple[Array, ...]
+    drawn: Flags
+    angles: tuple[AngleLine, ...]
+    findings: tuple[BodyFinding, ...]
+
+
+def build_piece(plan: PiecePlan, darts: Sequence[DartPlan], figures: Figures) -> Built:
+    """Trim, open darts, move them, cap them, allow. Bodies that fail at a stage are not drawn after it."""
+    outline = trim(plan, figures)
+    findings = list(outline.findings)
+    opened, troubles = open_darts(plan, darts, outline, figures)
+    findings += troubles
+    doubles = double_darts(plan, darts, outline, figures)
+    drills = [figures.point(drill.point) for drill in plan.drills]
+    moved = move_darts(Job(plan, outline, figures), opened, doubles, drills)
+    findings += moved.findings
+    items = with_caps(moved.items, outline.drawn)
+    net = net_line(items)
+    widths, lacking = edge_widths(plan, outline, figures)
+    findings += lacking
+    edges = tuple(
+        edge_drawn(number, edge, items, widths[number]) for number, edge in enumerate(outline.edges)
+    )
+    whole = outline.drawn & np.isfinite(net.ctrl).all(axis=(0, 1, 2))
+    crossing = _crossing(plan, net, edges, whole)
+    findings += crossing
+    cutting, cusp = cutting_line(plan, outline, items, widths)
+    drawn = whole & np.isfinite(cutting.ctrl).all(axis=(0, 1, 2))
+    for finding in (*troubles, *moved.findings, *crossing):
+        drawn = drawn & ~finding.mask
+    cleaned, notes = _cleaned(plan, cutting, cusp, drawn)
+    findings += notes
+    return Built(
+        plan, outline, tuple(items), widths, _only_drawn(edges, drawn), net, cutting, cleaned, moved.doubles,
+        moved.drills, drawn, moved.angles, tuple(findings),
+    )  # fmt: skip
+
+
+def net_line(items: Sequence[Item]) -> Path:
+    """The stitch line round the piece, dart mouths bridged by their caps."""
+    paths: list[Path] = []
+    for item in items:
+        paths += [item.path] if isinstance(item, Stretch) else item.cap
+    return chain(paths)
+
+
+def _only_drawn(edges: Sequence[EdgeDrawn], drawn: Flags) -> tuple[EdgeDrawn, ...]:
+    """Edges whose length is NaN for the bodies without the piece, so that no seam is proved on them."""
+    return tuple(
+        replace(edge, length=np.where(drawn, edge.length, np.nan), drawn=np.where(drawn, edge.drawn, np.nan))
+        for edge in edges
+    )
+
+
+def _crossing(plan: PiecePlan, net: Path, edges: Sequence[EdgeDrawn], drawn: Flags) -> list[BodyFinding]:
+    """A finding for each pair of edges that cross in some body's outline."""
+    bad = ~clean.simple(net, drawn)
+    pairs: dict[tuple[str, str], Flags] = {}
+    paths = [chain([stretch.path for stretch in edge.stretches]) for edge in edges]
+    for body in np.flatnonzero(bad):
+        one, two = sorted(clean.crossing_edges(net, paths, int(body)))
+        mask = pairs.setdefault((edges[one].name, edges[two].name), np.zeros(bad.shape, dtype=bool))
+        mask[body] = True
+    return [telling.crosses(plan, names, mask) for names, mask in sorted(pairs.items(), key=lambda p: p[0])]
+
+
+def _cleaned(
+    plan: PiecePlan, cutting: Path, cusp: Flags, drawn: Flags
+) -> tuple[dict[int, tuple[Point, ...]], list[BodyFinding]]:
+    """The cutting lines that run over themselves, body by body, without their loops."""
+    bad = (~clean.simple(cutting, drawn)) | (cusp & drawn)
+    rows: dict[int, tuple[Point, ...]] = {}
+    changed = np.zeros(drawn.shape)
+    for body in np.flatnonzero(bad):
+        rows[int(body)], changed[body] = clean.tidied(cutting, int(body))
+    noted = changed > NOTED
+    return rows, [telling.tidied(plan, noted, changed)] if noted.any() else []
+
+
+def finish_piece(
+    built: Built,
+    seam_notches: Sequence[NotchDrawn],
+    letters: Mapping[tuple[str, str], tuple[str, ...]],
+    lines: Sequence[Ref],
+    figures: Figures,
+) -> PieceDrawn:
+    """The piece with everything that is marked on it."""
+    plan = built.plan
+    own_letters = tuple(letters.get((plan.name, edge.name), ()) for edge in built.edges)
+    at, room = marks.middle(built.net, built.edges, built.doubles)
+    asked = marks.asked_notches(plan, built.edges, built.drawn, figures)
+    return PieceDrawn(
+        plan=plan,
+        drawn=built.drawn,
+        edges=built.edges,
+        net=built.net,
+        cutting=built.cutting,
+        cleaned=built.cleaned,
+        notches=(*seam_notches, *asked),
+        doubles=built.doubles,
+        drills=tuple((p, drill.text) for p, drill in zip(built.drills, plan.drills, strict=True)),
+        grain=marks.grain_line(plan, built.net, at, room, figures),
+        label_at=at,
+        labels=marks.edge_labels(built.edges, own_letters, built.drawn),
+        levels=marks.levels(lines, built.net, figures),
+        letters=own_letters,
+        cuts=tuple(CutOrder(cut.count, cut.how, cut.layers, marks.cut_text(cut)) for cut in plan.cuts),
+    )

@@ -1,0 +1,216 @@
+"""The sides of seams: edges chained head to tail, and where each match lies along them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from scye.assemble import telling
+from scye.assemble.edges import closed_along
+from scye.assemble.figures import Figures, agree, edge_words, spoken
+from scye.geometry.intersect import meet
+from scye.geometry.path import end, length_between, nearest, start
+from scye.geometry.vector import Array, Flags, norm
+from scye.ir.assembly import BodyFinding, EdgeDrawn, SeamWalk
+from scye.ir.equations import Ref
+from scye.ir.plan import MatchPlan, SewPlan, SidePlan
+
+CONNECTED = 0.5  # mm between the ends of edges that are chained
+ON_EDGE = 0.5  # mm between a match's point and the edge it is on
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One edge of a side; `onward` if the side walks it the way it runs round its piece."""
+
+    piece: str
+    number: int
+    edge: EdgeDrawn
+    onward: bool
+    drawn: Flags
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    steps: tuple[Step, ...]
+    name: str
+
+    def length(self) -> Array:
+        total = self.steps[0].edge.length
+        for step in self.steps[1:]:
+            total = total + step.edge.length
+        return total
+
+
+Edges = Mapping[tuple[str, str], tuple[int, EdgeDrawn, Flags]]
+
+
+def walk(
+    plan: SewPlan, edges: Edges, figures: Figures
+) -> tuple[SeamWalk, tuple[Side, Side], list[BodyFinding]]:
+    """A seam's two sides and its matches: how far along each side they lie, (M, n), NaN where not found."""
+    first, notes = _side(plan.letter, plan.first, edges)
+    second, more = (first, []) if plan.to_pair else _side(plan.letter, plan.second, edges)
+    findings = [*notes, *more]
+    rows_a, rows_b = [], []
+    for match in plan.matches:
+        a = _along(match, match.first, first, figures)
+        b = _along(match, match.first if match.second is None else match.second, second, figures)
+        lost = ~np.isfinite(a + b) & np.isfinite(first.length() + second.length())
+        if lost.any():
+            findings.append(telling.match_not_found(plan.letter, match.name, lost, match.span))
+        rows_a.append(np.where(lost, np.nan, a))
+        rows_b.append(np.where(lost, np.nan, b))
+    empty = np.empty((0, figures.count))
+    names = _names(plan, first, second)
+    seam = SeamWalk(
+        plan.letter, *names, first.length(), second.length(),
+        np.stack(rows_a) if rows_a else empty, np.stack(rows_b) if rows_b else empty,
+        tuple(spoken(match.name) for match in plan.matches), _lie(first),
+    )  # fmt: skip
+    return seam, (first, second), findings
+
+
+def _side(letter: str, plans: Sequence[SidePlan], edges: Edges) -> tuple[Side, list[BodyFinding]]:
+    """The edges of a side, each walked as its line was drawn unless reversed.
+
+    Where the next edge of the same piece would not begin where the one before stops, but does the other
+    way round, it is walked the other way and a note says so.
+    """
+    steps = [_step(plan, edges) for plan in plans]
+    findings = []
+    for i in range(1, len(steps)):
+        for at in _to_turn(steps, i):
+            turned = steps[at]
+            steps[at] = Step(turned.piece, turned.number, turned.edge, not turned.onward, turned.drawn)
+            findings.append(
+                telling.walked_back(letter, edge_words(turned.edge.name), turned.drawn, plans[at].span)
+            )
+    return Side(tuple(steps), _called(steps)), findings
+
+
+def _lie(side: Side) -> Array:
+    """1 where a side is walked down the paper, -1 up, 0 across."""
+    way = _ends(side.steps[-1])[1] - _ends(side.steps[0])[0]
+    return np.where(np.abs(way[1]) > np.abs(way[0]), np.sign(way[1]), 0.0)
+
+
+def _names(plan: SewPlan, first: Side, second: Side) -> tuple[str, str, str, str]:
+    """Both sides in full, and in short for the messages: `side front`, unless both are of one piece."""
+    if plan.to_pair:
+        return first.name, f"{first.name} of its pair", first.name, "its pair"
+    one, two = (" and ".join(dict.fromkeys(spoken(s.piece) for s in side.steps)) for side in (first, second))
+    return first.name, second.name, *((one, two) if one != two else (first.name, second.name))
+
+
+def _called(steps: Sequence[Step]) -> str:
+    """`back and front armhole`, `side front seam[1].right`: the edges of a side as a maker says them."""
+    return " and ".join(f"{spoken(step.piece)} {edge_words(step.edge.name)}" for step in steps)
+
+
+def _step(plan: SidePlan, edges: Edges) -> Step:
+    number, edge, drawn = edges[plan.piece, plan.edge]
+    return Step(plan.piece, number, edge, edge.forward != plan.reversed, drawn)
+
+
+def _to_turn(steps: Sequence[Step], i: int) -> list[int]:
+    """Which of steps i - 1 and i must be turned so that the one leads into the other."""
+    before, after = steps[i - 1], steps[i]
+    if before.piece != after.piece:
+        return []
+    known = before.drawn & after.drawn
+    (begin, finish), (head, tail) = _ends(before), _ends(after)
+
+    def joins(a: Array, b: Array) -> bool:
+        return bool(agree(norm(a - b) <= CONNECTED, known))
+
+    if joins(finish, head):
+        return []
+    if joins(finish, tail):
+        return [i]
+    if i == 1 and joins(begin, head):
+        return [0]
+    return [0, 1] if i == 1 and joins(begin, tail) else []
+
+
+def _ends(step: Step) -> tuple[Array, Array]:
+    first, last = start(step.edge.stretches[0].path), end(step.edge.stretches[-1].path)
+    return (first, last) if step.onward else (last, first)
+
+
+# --- where matches lie -------------------------------------------------------------------------
+
+
+def _along(match: MatchPlan, point: Ref | None, side: Side, figures: Figures) -> Array:
+    """How far along a side a match lies, (n,)."""
+    if match.distance is not None:
+        distance = figures.amount(match.distance)
+        return distance if match.origin == "start" else side.length() - distance
+    if match.line is not None:
+        return _once([_crossed(step, match.line, figures) for step in side.steps], side)
+    if point is None:
+        return np.full(figures.count, np.nan)
+    return _closest([_pricked(step, point, figures) for step in side.steps], side)
+
+
+def _crossed(step: Step, line: Ref, figures: Figures) -> tuple[Array, Array]:
+    """Where a line crosses an edge, along the edge as it runs round the piece, and how often it does."""
+    found = meet(step.edge.trimmed, figures.line(line))
+    return _closed(step, found.u[0]), np.isfinite(found.u).sum(axis=0)
+
+
+def _pricked(step: Step, point: Ref, figures: Figures) -> tuple[Array, Array]:
+    """The place of an edge nearest to a point, and how far off the point is."""
+    u, away = nearest(step.edge.trimmed, figures.point(point))
+    return _closed(step, u), away
+
+
+def _closed(step: Step, u: Array) -> Array:
+    return closed_along(step.edge.stretches, length_between(step.edge.trimmed, 0.0, u))
+
+
+def _once(rows: Sequence[tuple[Array, Array]], side: Side) -> Array:
+    """The one crossing of all a side's edges; NaN for none or several (a shared corner is one)."""
+    total = 0.0 * side.length()
+    found = np.full(total.shape, np.nan)
+    count = np.zeros(total.shape, dtype=np.int64)
+    for i, (along, times) in enumerate(rows):
+        here = _walked(side, i, along)
+        again = np.abs(here - found) <= CONNECTED
+        count = count + np.where(again & (times == 1), 0, times)
+        found = np.where(np.isfinite(here), here, found)
+    return np.where(count == 1, found, np.nan)
+
+
+def _closest(rows: Sequence[tuple[Array, Array]], side: Side) -> Array:
+    found = np.full(side.length().shape, np.nan)
+    least = np.full(found.shape, ON_EDGE)
+    for i, (along, away) in enumerate(rows):
+        better = away <= least
+        found, least = np.where(better, _walked(side, i, along), found), np.where(better, away, least)
+    return found
+
+
+def _walked(side: Side, step: int, along: Array) -> Array:
+    """From a place along one edge to how far that is along its side."""
+    before = 0.0 * along
+    for earlier in side.steps[:step]:
+        before = before + earlier.edge.length
+    edge, onward = side.steps[step].edge, side.steps[step].onward
+    return before + (along if onward else edge.length - along)
+
+
+def on_edge(side: Side, along: Array) -> tuple[Step, Array]:
+    """The edge of a side that a place lies on, and how far along that edge as it runs round its piece."""
+    before = 0.0 * along
+    befores, which = [before], np.zeros(along.shape, dtype=np.int64)
+    for step in side.steps[:-1]:
+        before = before + step.edge.length
+        befores.append(before)
+        which = which + (along > before)
+    number = agree(which, np.isfinite(along))
+    step = side.steps[number]
+    walked = along - befores[number]
+    return step, walked if step.onward else step.edge.length - walked

@@ -1,0 +1,200 @@
+"""What goes wrong with pieces, seams and proofs: E701 to E799."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from scye.diagnostics.model import Diagnostic, Severity
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Said(Diagnostic):
+    """A diagnostic whose sentence is made where the figures are."""
+
+    said: str
+    hint: str = ""
+
+    def seen(self) -> str:
+        return self.said
+
+    def attempt(self) -> str:
+        return self.hint
+
+
+@dataclass(frozen=True, kw_only=True)
+class NoAllowance(_Said):
+    """An edge of a piece has no seam allowance, and was not said to be net.
+
+    Every edge states its own, because no width is right for all: 1/4 in for an enclosed edge, 1/2 in for a
+    side seam, 2 in for a hem. Write `allow 1/2 in on side_seam`, or `net on top_edge` for an edge that has
+    none. `allow 1/2 in on seams` does for every edge that is sewn; an edge on a fold needs none.
+    """
+
+    code: ClassVar[str] = "E701"
+    title: ClassVar[str] = "no allowance stated"
+
+
+@dataclass(frozen=True, kw_only=True)
+class LinesDoNotMeet(_Said):
+    """Two lines that follow each other round a piece do not meet, so the piece can't be cut.
+
+    Each line of `bounded by` is trimmed where it meets the next. Draw one of them on, or use it `extended`.
+    """
+
+    code: ClassVar[str] = "E702"
+    title: ClassVar[str] = "boundary lines that do not meet"
+    severity: ClassVar[Severity] = Severity.FAILURE
+
+
+@dataclass(frozen=True, kw_only=True)
+class LinesMeetTwice(_Said):
+    """Two lines that follow each other round a piece meet more than once: which meeting is the corner?
+
+    Name the point between them: `bounded by side, hem_point, hem`.
+    """
+
+    code: ClassVar[str] = "E703"
+    title: ClassVar[str] = "boundary lines that meet more than once"
+    severity: ClassVar[Severity] = Severity.FAILURE
+
+
+@dataclass(frozen=True, kw_only=True)
+class EdgeOfNoLength(_Said):
+    """Both neighbours of a boundary line meet it at the same place, so nothing of it is left as an edge."""
+
+    code: ClassVar[str] = "E704"
+    title: ClassVar[str] = "an edge of no length"
+    severity: ClassVar[Severity] = Severity.FAILURE
+
+
+@dataclass(frozen=True, kw_only=True)
+class OutlineCrosses(_Said):
+    """The outline of a piece crosses itself: two of its edges run over each other, or one makes a loop.
+
+    Such a piece can't be cut. Look at the draft for this body: often a measure is out of the range the
+    recipe was drawn for, or two points have changed places.
+    """
+
+    code: ClassVar[str] = "E705"
+    title: ClassVar[str] = "an outline that crosses itself"
+    severity: ClassVar[Severity] = Severity.FAILURE
+
+
+@dataclass(frozen=True, kw_only=True)
+class DartRunsOff(_Said):
+    """The mouth of a dart does not fit on its edge: it runs past the edge's end, or over another dart."""
+
+    code: ClassVar[str] = "E706"
+    title: ClassVar[str] = "a dart that runs off its edge"
+    severity: ClassVar[Severity] = Severity.FAILURE
+
+
+@dataclass(frozen=True, kw_only=True)
+class NothingToMove(_Said):
+    """A dart is to be moved that the piece does not have, or to a place that is not on the edge named.
+
+    A piece has the darts whose mouth lies on its own stretch of one of its boundary lines.
+    """
+
+    code: ClassVar[str] = "E707"
+    title: ClassVar[str] = "a dart that can't be moved"
+    severity: ClassVar[Severity] = Severity.FAILURE
+
+
+@dataclass(frozen=True, kw_only=True)
+class CuttingLineTidied(_Said):
+    """The cutting line ran over itself in a tight curve or a sharp hollow, and the loop was taken out.
+
+    The stitch line is untouched. The allowance is narrower there than was asked; a smaller one would fit.
+    """
+
+    code: ClassVar[str] = "E708"
+    title: ClassVar[str] = "an allowance that does not fit its curve"
+    severity: ClassVar[Severity] = Severity.NOTE
+
+
+@dataclass(frozen=True, kw_only=True)
+class MatchNotFound(_Said):
+    """A pair of notches could not be placed: the line does not cross both edges of the seam once."""
+
+    code: ClassVar[str] = "E709"
+    title: ClassVar[str] = "a notch that can't be placed"
+    severity: ClassVar[Severity] = Severity.CAUTION
+
+
+@dataclass(frozen=True, kw_only=True)
+class SeamDoesNotWalk(_Said):
+    """The two edges of a seam differ in length by more than the recipe allows, beyond the ease declared.
+
+    Seams are walked on the stitch line with darts closed, whole and from notch to notch. Flatten the longer
+    edge's curve, put the difference into the shorter edge, or declare it as ease where it lies.
+    """
+
+    code: ClassVar[str] = "E710"
+    title: ClassVar[str] = "a seam that does not walk"
+    severity: ClassVar[Severity] = Severity.FAILURE
+
+
+@dataclass(frozen=True, kw_only=True)
+class SeamNearlyWalks(_Said):
+    """The two edges of a seam differ by a little more than is usual, beyond the ease declared.
+
+    It can be sewn, but look at it: a recipe may set its own tolerance with
+    `seams warn over 1/16 in fail over 1/8 in`.
+    """
+
+    code: ClassVar[str] = "E711"
+    title: ClassVar[str] = "a seam that walks with a little over"
+    severity: ClassVar[Severity] = Severity.CAUTION
+
+
+@dataclass(frozen=True, kw_only=True)
+class ProofFails(_Said):
+    """A `prove` of the recipe does not hold for this body: its sides differ by more than the tolerance."""
+
+    code: ClassVar[str] = "E712"
+    title: ClassVar[str] = "a proof that does not hold"
+    severity: ClassVar[Severity] = Severity.FAILURE
+
+
+@dataclass(frozen=True, kw_only=True)
+class LimitPassed(_Said):
+    """A value is past a limit the recipe was asked to `keep`. The draft stands; have a look at it."""
+
+    code: ClassVar[str] = "E713"
+    title: ClassVar[str] = "a limit that is passed"
+    severity: ClassVar[Severity] = Severity.CAUTION
+
+
+@dataclass(frozen=True, kw_only=True)
+class RequirementFails(_Said):
+    """A value is past a limit the recipe `require`s; what depends on it is not drawn."""
+
+    code: ClassVar[str] = "E714"
+    title: ClassVar[str] = "a requirement that fails"
+    severity: ClassVar[Severity] = Severity.FAILURE
+
+
+@dataclass(frozen=True, kw_only=True)
+class LookAlikeEdges(_Said):
+    """Edges of two seams are as long as each other and notched alike, so the wrong ones could be joined.
+
+    Set the notches of one seam at least 1/2 in otherwise, or make one of them double.
+    """
+
+    code: ClassVar[str] = "E715"
+    title: ClassVar[str] = "edges that could be joined wrongly"
+    severity: ClassVar[Severity] = Severity.NOTE
+
+
+@dataclass(frozen=True, kw_only=True)
+class WalkedTheOtherWay(_Said):
+    """Edges of one side of a seam were drawn in opposite ways, so one was walked from its end to chain them.
+
+    Say `reversed` after the edge to walk it so without this note.
+    """
+
+    code: ClassVar[str] = "E716"
+    title: ClassVar[str] = "an edge walked the other way"
+    severity: ClassVar[Severity] = Severity.NOTE

@@ -1,0 +1,98 @@
+"""Proofs: what the recipe says must hold, measured on the finished pieces or worked out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from scye.diagnostics.pieces import ProofFails
+from scye.geometry.vector import Array, Flags
+from scye.ir.assembly import NOT_DRAWN, NOT_PROVED, WALKS_TRUE, BodyFinding, ProofJudged, Section
+from scye.ir.people import DisplayUnit
+from scye.ir.plan import MeasuredOnPieces, ProvePlan, ProveTerm
+from scye.prove.figures import Amounts, finding, said
+from scye.units.tape import show_difference, show_value
+
+SLACK = 1e-6
+# What two sides of a proof may differ by where the recipe does not say: 1 mm for lengths (seams to be
+# joined are drawn to that), a tenth of a degree, and nothing to speak of for plain numbers.
+DEFAULT_WITHIN = {"mm": 1.0, "rad": np.pi / 1800.0, "mm2": 100.0, "": 1e-6}
+
+
+def judge_proof(
+    plan: ProvePlan, sections: Sequence[Section], amounts: Amounts
+) -> tuple[ProofJudged, list[BodyFinding]]:
+    """A proof's verdict for every body: found is its left side, expected its right."""
+    found, expected = (_sum(side, sections, amounts) for side in (plan.left, plan.right))
+    unit = _unit(plan, amounts)
+    within = np.full(found.shape, DEFAULT_WITHIN[unit])
+    if plan.within is not None:
+        within = amounts.amount(plan.within)
+    with np.errstate(all="ignore"):
+        holds = _holds(plan, found - expected, within)
+        standing = np.where(holds, WALKS_TRUE, NOT_PROVED)
+        standing = np.where(np.isfinite(found + expected), standing, NOT_DRAWN)
+    judged = ProofJudged(plan.title, expected, found, within, unit, standing)
+    return judged, _findings(plan, judged)
+
+
+def _holds(plan: ProvePlan, difference: Array, within: Array) -> Flags:
+    match plan.relation:
+        case "=":
+            return np.abs(difference) <= within + SLACK
+        case "<=":
+            return difference <= within + SLACK
+        case ">=":
+            return difference >= -within - SLACK
+
+
+def _unit(plan: ProvePlan, amounts: Amounts) -> str:
+    """The tag of what the proof compares; a plain factor does not make it a number."""
+    tags = [
+        "mm" if isinstance(term.value, MeasuredOnPieces) else amounts.tag(term.value)
+        for term in (*plan.left, *plan.right)
+    ]
+    return next((tag for tag in tags if tag), "")
+
+
+def _sum(terms: Sequence[ProveTerm], sections: Sequence[Section], amounts: Amounts) -> Array:
+    total = np.zeros(amounts.solution.count)
+    for term in terms:
+        match term.value:
+            case MeasuredOnPieces() as measured:
+                value = _measured(measured, sections, total)
+            case ref:
+                value = amounts.amount(ref)
+        total = total + term.sign * value
+    return total
+
+
+def _measured(measured: MeasuredOnPieces, sections: Sequence[Section], like: Array) -> Array:
+    """A girth: each piece as often as it is cut; a width: one piece as it is drawn. NaN without a piece."""
+    total = np.zeros(like.shape)
+    rows = [s for s in sections if s.line == measured.line]
+    if measured.what == "width":
+        rows = [s for s in rows if s.piece == measured.piece]
+    else:
+        rows = [s for s in rows if s.draft == measured.draft]
+    for section in rows:
+        total = total + section.width * (section.times if measured.what == "girth" else 1)
+    return total if rows else np.full(like.shape, np.nan)
+
+
+def _findings(plan: ProvePlan, judged: ProofJudged) -> list[BodyFinding]:
+    mask = judged.standing == NOT_PROVED
+    if not mask.any():
+        return []
+
+    def text(body: int, unit: DisplayUnit) -> str:
+        found, expected = float(judged.found[body]), float(judged.expected[body])
+        shown = [show_value(value, judged.unit, unit) for value in (found, expected)]
+        apart = abs(found - expected)
+        gap = show_difference(apart, unit) if judged.unit == "mm" else show_value(apart, judged.unit, unit)
+        side = "over" if found > expected else "short"
+        return f"{plan.title}: {shown[0]} found, {shown[1]} expected; {gap} {side}. Not proved."
+
+    attempt = said("check the shares and intakes that make it up, or allow more with `within`")
+    return [finding(ProofFails, plan.title, mask, text, attempt, plan.span)]

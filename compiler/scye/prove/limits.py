@@ -1,0 +1,97 @@
+"""Limits a recipe keeps or requires, reports and cautions."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from scye.diagnostics.pieces import LimitPassed, RequirementFails
+from scye.geometry.vector import Array, Flags
+from scye.ir.assembly import AngleLine, BodyFinding, ReportShown, Words
+from scye.ir.people import DisplayUnit
+from scye.ir.plan import CautionPlan, KeepPlan, ReportPlan
+from scye.prove.figures import Amounts, finding, said
+from scye.units.quantity import Kind
+from scye.units.tape import show_difference
+
+NAG = 0.25  # mm past a limit that is kept without a word: a figure rounded to half a millimetre is the same
+SLACK = 1e-6
+
+
+def judge_limit(plan: KeepPlan, amounts: Amounts) -> list[BodyFinding]:
+    """A caution (`keep`) or failure (`require`) for the bodies whose value is past the limit."""
+    value, limit = amounts.amount(plan.value), amounts.amount(plan.limit)
+    with np.errstate(all="ignore"):
+        past = value - limit if plan.relation == "at most" else limit - value
+        nag = NAG if amounts.kinds[plan.value] is Kind.LENGTH and not plan.require else SLACK
+        mask: Flags = past > nag
+    if not mask.any():
+        return []
+    kind = RequirementFails if plan.require else LimitPassed
+
+    def text(body: int, unit: DisplayUnit) -> str:
+        shown = _apart(amounts, plan, float(value[body]), float(limit[body]), unit)
+        if not plan.require:
+            return f"{plan.title} {shown[0]}; your limit is {shown[1]}"
+        cannot = "cannot exceed" if plan.relation == "at most" else "cannot be less than"
+        return f"{plan.title} {cannot} {shown[1]}; you asked {shown[0]}"
+
+    return [finding(kind, plan.title, mask, text, said(plan.advice), plan.span)]
+
+
+def _apart(
+    amounts: Amounts, plan: KeepPlan, value: float, limit: float, unit: DisplayUnit
+) -> tuple[str, str]:
+    """Value and limit as shown; finer where they would read the same."""
+    one, two = (amounts.show(plan.value, x, unit) for x in (value, limit))
+    if one == two and amounts.kinds[plan.value] is Kind.LENGTH:
+        return show_difference(value, unit), show_difference(limit, unit)
+    return one, two
+
+
+def shown_report(plan: ReportPlan, amounts: Amounts) -> ReportShown:
+    """`2 in, 7.1 % of waist`."""
+    value = amounts.amount(plan.value)
+    whole = None if plan.share_of is None else amounts.amount(plan.share_of)
+
+    def text(body: int, unit: DisplayUnit) -> str:
+        shown = amounts.show(plan.value, float(value[body]), unit)
+        if whole is None or not np.isfinite(value[body] / whole[body]):
+            return shown
+        share = float(value[body] / whole[body]) * 100.0
+        return f"{shown}, {share:.1f} % of {plan.share_name.replace('_', ' ')}"
+
+    return ReportShown(plan.title, text)
+
+
+def moved_darts(angles: tuple[AngleLine, ...]) -> list[ReportShown]:
+    """The ledger of moved darts: `taken 11.48 deg: side 0, shoulder 11.48`, one line a move."""
+    rows = []
+    for taken, left, opened in zip(angles[::3], angles[1::3], angles[2::3], strict=True):
+        rows.append(ReportShown(f"{_dart(taken.owner)} moved", _ledger(taken, left, opened)))
+    return rows
+
+
+def _dart(name: str) -> str:
+    words = name.rsplit(".", 1)[-1].replace("_", " ")
+    return words[:1].upper() + words[1:]
+
+
+def _ledger(taken: AngleLine, left: AngleLine, opened: AngleLine) -> Words:
+    def text(body: int, _unit: DisplayUnit) -> str:
+        parts = ", ".join(
+            f"{line.at.replace('_', ' ')} {_degrees(line.amount, body)}" for line in (left, opened)
+        )
+        return f"taken {_degrees(taken.amount, body)} deg: {parts}"
+
+    return text
+
+
+def _degrees(angle: Array, body: int) -> str:
+    shown = f"{float(np.degrees(angle[body])):.2f}"
+    return "0" if shown in ("0.00", "-0.00") else shown
+
+
+def judge_caution(plan: CautionPlan, amounts: Amounts) -> tuple[str, Flags]:
+    if plan.condition is None:
+        return plan.name, np.ones(amounts.solution.count, dtype=bool)
+    return plan.name, amounts.amount(plan.condition) > 0.5
