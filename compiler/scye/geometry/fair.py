@@ -19,6 +19,8 @@ from scye.geometry.vector import Array, dot, norm, quarter_turn, quiet, row, uni
 __all__ = ["arc_of_length", "bowed_curve", "curve_of_length", "fair_curve", "regularity"]
 
 LEAST_FULNESS, MOST_FULNESS = 0.05, 6.0  # how far handles may be scaled to reach a length
+EVENINGS = 3  # times that directions and fulness are worked by turns
+SETTLED = 0.02  # of the handles: a last change smaller than this leaves the curvature as good as even
 SAME_LENGTH = 1e-6  # mm by which a straight may miss a length it is to have
 FULLEST_ARC = 16.0  # square of the tangent of a quarter of the arc: about 304 degrees
 
@@ -47,29 +49,49 @@ def fair_curve(points: Sequence[Array], goings: Sequence[Array | None], fulness:
 def curve_of_length(
     points: Sequence[Array], goings: Sequence[Array | None], target: ArrayLike
 ) -> tuple[Path, Array, Array]:
-    """The fair curve whose handles are scaled so that it is `target` (n,) mm long.
+    """The fair curve whose fulness makes it `target` (n,) mm long.
 
-    Returns the path, NaN for bodies out of reach, and the shortest and longest reachable lengths (n,). The
-    length grows with the scale: it is convex in it (a mean of norms of linear functions), and least, the
-    sum of the chords, where the handles vanish.
+    Returns the path, NaN for bodies out of reach, and the shortest and longest reachable lengths (n,). With
+    the directions kept, the length grows with the fulness: it is convex in it (a mean of norms of linear
+    functions), and least, the sum of the chords, where the handles vanish. At free points between others
+    the directions are then made even again for that fulness.
     """
-    drawn = fair_curve(points, goings)
-    wanted = row(target)
+    drawn, wanted = fair_curve(points, goings), row(target)
     with quiet(all="ignore"):
         if drawn.straight[0]:
             only = norm(points[1] - points[0])
             fits = np.where(np.abs(wanted - only) <= SAME_LENGTH, 0.0, np.nan)
             return Path(drawn.ctrl + fits, drawn.straight), only, only
-        lengths = _ScaledLengths(drawn.ctrl)
-        low, high = lengths.at(LEAST_FULNESS)[0], lengths.at(MOST_FULNESS)[0]
-        within = np.where((wanted >= low) & (wanted <= high), 1.0, np.nan)
+        path, scale, low, high = _scaled_to(drawn, wanted)
+        if any(going is None for going in goings[1:-1]):
+            path = _evened_at_length(points, goings, wanted, path, scale)
+        return path, low, high
 
-        def excess(scale: Array) -> tuple[Array, Array]:
-            total, slope = lengths.at(scale)
-            return total - wanted, slope
 
-        scale = solve_rising(excess, LEAST_FULNESS * within, MOST_FULNESS * within, within)
-        return Path(_scale_handles(drawn.ctrl, scale), drawn.straight), low, high
+def _scaled_to(drawn: Path, wanted: Array) -> tuple[Path, Array, Array, Array]:
+    """A curve with its handles scaled to a length; the scale, and the lengths reachable so."""
+    lengths = _ScaledLengths(drawn.ctrl)
+    low, high = lengths.at(LEAST_FULNESS)[0], lengths.at(MOST_FULNESS)[0]
+    within = np.where((wanted >= low) & (wanted <= high), 1.0, np.nan)
+
+    def excess(scale: Array) -> tuple[Array, Array]:
+        total, slope = lengths.at(scale)
+        return total - wanted, slope
+
+    scale = solve_rising(excess, LEAST_FULNESS * within, MOST_FULNESS * within, within)
+    return Path(_scale_handles(drawn.ctrl, scale), drawn.straight), scale, low, high
+
+
+def _evened_at_length(
+    points: Sequence[Array], goings: Sequence[Array | None], wanted: Array, path: Path, fulness: Array
+) -> Path:
+    """The curve of a length with even curvature too; as it was where the two do not settle together."""
+    evened = path
+    for _ in range(EVENINGS):
+        evened, scale, _, _ = _scaled_to(fair_curve(points, goings, fulness), wanted)
+        fulness = fulness * scale
+    settled = np.isfinite(fulness) & (np.abs(scale - 1.0) <= SETTLED)
+    return Path(np.where(settled, evened.ctrl, path.ctrl), path.straight)
 
 
 def arc_of_length(a: Array, b: Array, target: ArrayLike, side: Array) -> tuple[Path, Array, Array]:

@@ -41,12 +41,13 @@ class Span:
         return Span(self.sin_phi, self.cos_phi, self.sin_theta, self.cos_theta)
 
 
-def handle(span: Span) -> Array:
-    """The leaving handle's length in chords, (..., n); of the arriving one: `handle(span.backwards())`."""
-    across = _ROOT_2 * (span.sin_theta - span.sin_phi / 16.0) * (span.sin_phi - span.sin_theta / 16.0)
-    above = 2.0 + across * (span.cos_theta - span.cos_phi)
-    below = 3.0 + (3.0 * _AT_START) * span.cos_theta + (3.0 * _AT_END) * span.cos_phi
-    return np.minimum(above / below, MOST_HANDLE)
+def handles(span: Span) -> tuple[Array, Array]:
+    """The lengths of the leaving and of the arriving handle in chords, (..., n)."""
+    st, ct, sp, cp = span.sin_theta, span.cos_theta, span.sin_phi, span.cos_phi
+    lean = (_ROOT_2 * (st - sp / 16.0)) * (sp - st / 16.0) * (ct - cp)
+    leaving = (2.0 + lean) / (3.0 + (3.0 * _AT_START) * ct + (3.0 * _AT_END) * cp)
+    arriving = (2.0 - lean) / (3.0 + (3.0 * _AT_START) * cp + (3.0 * _AT_END) * ct)
+    return np.minimum(leaving, MOST_HANDLE), np.minimum(arriving, MOST_HANDLE)
 
 
 def handle_slopes(span: Span) -> tuple[Array, Array, Array]:
@@ -71,11 +72,13 @@ def span_curve(a: Array, b: Array, leaving: Array, arriving: Array, fulness: Arr
         distance = norm(chord)
         along = chord / distance
         span = Span(cross(along, leaving), dot(along, leaving), cross(arriving, along), dot(along, arriving))
+        first, last = handles(span)
         scale = distance * fulness
-        second = a + (handle(span) * scale) * leaving
-        third = b - (handle(span.backwards()) * scale) * arriving
-        whole = 0.0 * second * third  # NaN in any control point is NaN in all
-        return np.stack((a + whole, second + whole, third + whole, b + whole))
+        second, third = a + (first * scale) * leaving, b - (last * scale) * arriving
+        cubic = np.empty((4, *second.shape))
+        cubic[0], cubic[1], cubic[2], cubic[3] = a, second, third, b
+        cubic += 0.0 * (second[0] + third[0])  # NaN in any control point is NaN in all
+        return cubic
 
 
 def mirrored_direction(a: Array, b: Array, direction: Array) -> Array:

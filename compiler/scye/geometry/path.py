@@ -74,12 +74,18 @@ def polyline(points: Sequence[Array]) -> Path:
 
 def straight_cubic(a: Array, b: Array) -> Array:
     """A straight as a cubic (4, 2, n), its control points at thirds so that t is even along it."""
-    third = (b - a) / 3.0
-    return np.stack((a + 0.0 * b, a + third, b - third, b + 0.0 * a))
+    chord = b - a
+    third = chord / 3.0
+    cubic = np.empty((4, *chord.shape))
+    cubic[0], cubic[1], cubic[2], cubic[3] = a, a + third, b - third, b
+    cubic += 0.0 * (chord[0] + chord[1])  # NaN in either end is NaN in all
+    return cubic
 
 
 def stack_segments(segments: Sequence[Array]) -> Array:
     """Cubics (4, 2, n or 1) as one array (S, 4, 2, n)."""
+    if len(segments) == 1:
+        return segments[0][None]
     return np.stack(np.broadcast_arrays(*segments))
 
 
