@@ -138,9 +138,11 @@ def cutting_line(
     plan: PiecePlan, outline: Outline, items: Sequence[Item], widths: Sequence[EdgeWidths]
 ) -> tuple[Path, Flags]:
     """The cutting line as one closed path, and the bodies (n,) for which an offset has a cusp."""
+    cusp = ~outline.drawn & outline.drawn
+    if not outline.drawn.any():
+        return chain([edge.path for edge in outline.edges]), cusp
     with quiet(all="ignore"):
         sides: list[Side] = []
-        cusp = ~outline.drawn & outline.drawn
         for path, width, edge in _smooth_runs(outline, items, widths):
             cut, worst = offset_path(path, -width)
             cusp |= worst <= CUSP

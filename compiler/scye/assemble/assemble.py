@@ -20,6 +20,7 @@ from scye.assemble.marks import notch_at
 from scye.assemble.piece import Built, build_piece, finish_piece
 from scye.assemble.seams import Side, on_edge, walk
 from scye.assemble.section import as_guide, times_cut, width_across
+from scye.diagnostics.model import Diagnostic
 from scye.geometry.vector import Array, Flags, Ints, quiet
 from scye.ir.assembly import (
     AngleLine,
@@ -59,10 +60,13 @@ def assemble(plan: CuttingPlan, solution: Solution) -> Assembly:
         sections=tuple(_gathered_section(groups, i, count) for i in range(len(groups[0].sections))),
         angles=tuple(_gathered_angles(groups, count)),
         findings=tuple(_spread_finding(f, group, count) for group in groups for f in group.findings),
-        diagnostics=tuple(
-            telling.no_allowance(piece, edge) for piece in plan.pieces for edge in unstated(piece)
-        ),
+        diagnostics=unsaid(plan),
     )
+
+
+def unsaid(plan: CuttingPlan) -> tuple[Diagnostic, ...]:
+    """What the plan leaves unsaid of its pieces: mistakes that need no body to be seen."""
+    return tuple(telling.no_allowance(piece, edge) for piece in plan.pieces for edge in unstated(piece))
 
 
 def _grouped(plan: CuttingPlan, solution: Solution, bodies: Ints) -> list[_Group]:

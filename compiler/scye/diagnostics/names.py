@@ -235,3 +235,53 @@ class BasedOnUnsupported(Diagnostic):
 
     def attempt(self) -> str:
         return "copy the parent recipe and change it there, or make the difference a choice"
+
+
+@dataclass(frozen=True, kw_only=True)
+class UnknownCaution(Diagnostic):
+    """`caution` names a text that stdlib/cautions.yaml does not hold."""
+
+    code: ClassVar[str] = "E213"
+    title: ClassVar[str] = "an unknown caution"
+    name: str
+    near: str | None = None
+
+    def seen(self) -> str:
+        return f"there is no caution called `{self.name}`"
+
+    def attempt(self) -> str:
+        return f"did you mean `{self.near}`?" if self.near else "stdlib/cautions.yaml lists them"
+
+
+@dataclass(frozen=True, kw_only=True)
+class NotTraceable(Diagnostic):
+    """`scye trace` is asked for a name that the recipe does not make with these choices."""
+
+    code: ClassVar[str] = "E214"
+    title: ClassVar[str] = "nothing to trace"
+    name: str
+    near: str | None = None
+
+    def seen(self) -> str:
+        return f"this recipe makes no `{self.name}`"
+
+    def attempt(self) -> str:
+        if self.near:
+            return f"did you mean `{self.near}`?"
+        return "name an amount, a point or a line of the recipe; those of a draft as `front.scye`"
+
+
+@dataclass(frozen=True, kw_only=True)
+class SizeUnknown(Diagnostic):
+    """A size is asked for that the chart does not have."""
+
+    code: ClassVar[str] = "E215"
+    title: ClassVar[str] = "a size that the chart does not have"
+    size: str
+    sizes: tuple[str, ...]
+
+    def seen(self) -> str:
+        return f"the chart has no size {self.size}"
+
+    def expected(self) -> str:
+        return "one of " + ", ".join(self.sizes)

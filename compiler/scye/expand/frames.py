@@ -15,6 +15,8 @@ MOST_REPEATS = 200
 MOST_THINGS = 20_000
 
 Env = tuple[tuple[str, int], ...]
+# The place of a statement in the order of writing: for each block round it its offset and the round.
+Trail = tuple[tuple[int, int], ...]
 StructureValue = str | bool | float
 
 
@@ -41,6 +43,8 @@ class Definition:
     env: Env
     # For a statement that makes several things (a `find`, a `needs`): which of them.
     part: s.Unknown | s.Need | None = None
+    # Where it stands in the text, with the rounds of the repeats round it.
+    trail: Trail = ()
 
 
 @dataclass(slots=True, eq=False)
@@ -54,9 +58,20 @@ class Frame:
     frames: dict[str, Frame] = field(default_factory=dict)
     # Statements that make no name of their own but belong here: pieces, seams, proofs, limits.
     others: list[tuple[s.Statement, Env]] = field(default_factory=list)
+    trails: list[Trail] = field(default_factory=list)
     requires: dict[str, list[tuple[s.Keep, Env]]] = field(default_factory=dict)
     gives: frozenset[str] | None = None
     families: dict[str, list[int]] = field(default_factory=dict)
+
+
+def in_written_order(frame: Frame) -> None:
+    """Put a frame's things, and those of its drafts, into the order in which they were written."""
+    order = sorted(range(len(frame.others)), key=lambda i: frame.trails[i])
+    frame.others = [frame.others[i] for i in order]
+    frame.trails = [frame.trails[i] for i in order]
+    frame.definitions = dict(sorted(frame.definitions.items(), key=lambda item: item[1].trail))
+    for inner in frame.frames.values():
+        in_written_order(inner)
 
 
 def key_of(text: str, index: int | None) -> str:
@@ -75,10 +90,17 @@ class Collector:
         self.things = 0
         self.root = Frame("", None, "")
         self._asking: set[int] = set()
+        self._trail: Trail = ()
 
     def collect(self) -> Frame:
         self.body(self.program.recipe.body, self.root, ())
         return self.root
+
+    def method(self, body: tuple[s.Statement, ...], frame: Frame) -> None:
+        """Enter the body of a method; `trail`s begin anew in each file."""
+        outer, self._trail = self._trail, ()
+        self.body(body, frame, ())
+        self._trail = outer
 
     def body(self, body: tuple[s.Statement, ...], frame: Frame, env: Env) -> None:
         """Enter what is plainly there first, so that a `when` may depend on amounts named below it."""
@@ -90,6 +112,8 @@ class Collector:
                 self._enter(statement, frame, env)
         for later in waiting:
             self._open(later, frame, env)
+        if not self._trail:
+            in_written_order(frame)
 
     def _open(self, statement: s.When | s.Repeat | s.Draft, frame: Frame, env: Env) -> None:
         match statement:
@@ -98,11 +122,11 @@ class Collector:
                 if inner is None:
                     inner = Frame(f"{name.text}.", frame, name.text)
                     frame.frames[name.text] = inner
-                self.body(body, inner, env)
+                self._within(statement, 0, body, inner, env)
             case s.When(condition=condition, body=body, otherwise=otherwise):
                 chosen = self._decide(condition, frame, env)
                 if chosen is not None:
-                    self.body(body if chosen else otherwise, frame, env)
+                    self._within(statement, 0, body if chosen else otherwise, frame, env)
             case s.Repeat():
                 self._repeat(statement, frame, env)
 
@@ -118,7 +142,15 @@ class Collector:
             self.found.append(TooMany(span=repeat.span, said=said, limit=f"at most {MOST_REPEATS} times"))
             return
         for i in range(first, last + 1):
-            self.body(repeat.body, frame, (*env, (repeat.variable.text, i)))
+            self._within(repeat, i, repeat.body, frame, (*env, (repeat.variable.text, i)))
+
+    def _within(
+        self, block: s.Statement, round_: int, body: tuple[s.Statement, ...], frame: Frame, env: Env
+    ) -> None:
+        outer = self._trail
+        self._trail = (*outer, (block.span.start, round_))
+        self.body(body, frame, env)
+        self._trail = outer
 
     def _decide(self, condition: s.Condition, frame: Frame, env: Env) -> bool | None:
         try:
@@ -130,6 +162,11 @@ class Collector:
     # --- entering ---------------------------------------------------------------------------
 
     def _enter(self, statement: s.Statement, frame: Frame, env: Env) -> None:
+        before = len(frame.others)
+        self._enter_one(statement, frame, env)
+        frame.trails += [(*self._trail, (statement.span.start, 0))] * (len(frame.others) - before)
+
+    def _enter_one(self, statement: s.Statement, frame: Frame, env: Env) -> None:
         match statement:
             case s.Needs(items=items):
                 for need in items:
@@ -181,7 +218,8 @@ class Collector:
             labels = (Label(first, "made here first"),) if first is not None else ()
             self.found.append(MadeTwiceHere(span=ident.span, name=key, labels=labels))
             return
-        frame.definitions[key] = Definition(key, statement, frame, env, part)
+        trail = (*self._trail, (ident.span.start, 0))
+        frame.definitions[key] = Definition(key, statement, frame, env, part, trail)
 
     # --- what is known before drawing -------------------------------------------------------
 

@@ -52,7 +52,7 @@ class Things(Drawing):
                 home = outer if name in given else frame
                 frame.definitions[name] = Definition(name, statement, home, definition.env)
             self.method_frames[definition] = frame
-            self.collector.body(method.body, frame, ())
+            self.collector.method(method.body, frame)
         return self.method_frames[definition]
 
     # --- definitions ------------------------------------------------------------------------
@@ -115,6 +115,8 @@ class Things(Drawing):
         name = f"{definition.frame.prefix}{definition.key}" + (f".{part}" if part else "")
         statement = scene.statement
         expr = statement.value if isinstance(statement, s.Let) else None
+        if isinstance(definition.part, s.Need):
+            expr = definition.part.otherwise
         sentence = getattr(statement, "sentence", None)
         stated = statement.owner if isinstance(statement, s.Let) else None
         owner = stated or self._owner(kind, op, expr, names)

@@ -101,19 +101,19 @@ def run_directions(
     with quiet(all="ignore"):
         chords = [b - a for a, b in pairwise(points)]
         distances = np.stack(np.broadcast_arrays(*(norm(chord) for chord in chords)))
-        turns = _turns(chords)
-        ends = _Ends(
+        turns = turns_at(chords)
+        ends = Ends(
             None if leaving is None else angle_between(chords[0], leaving),
             None if arriving is None else angle_between(chords[-1], arriving),
         )
-        first_guess = _mock_angles(distances, turns, ends)
+        first_guess = mock_angles(distances, turns, ends)
         angles = _even_angles(first_guess, distances, turns, fulness, ends)
         bases = [*chords, chords[-1]]
         return [_towards(base, angle) for base, angle in zip(bases, angles, strict=True)]
 
 
 @dataclass(frozen=True, slots=True)
-class _Ends:
+class Ends:
     """The angles stated at the ends, or None where the curve is free."""
 
     first: Array | None
@@ -124,14 +124,14 @@ def _towards(base: Array, angle: Array) -> Array:
     return rotated(base / norm(base), cos(angle), sin(angle))
 
 
-def _turns(chords: list[Array]) -> Array:
+def turns_at(chords: list[Array]) -> Array:
     """The turn from chord to chord at each point (m + 1, n); none at the ends."""
     inner = [angle_between(a, b) for a, b in pairwise(chords)]
     none = np.zeros_like(inner[0])
     return np.stack(np.broadcast_arrays(none, *inner, none))
 
 
-def _mock_angles(distances: Array, turns: Array, ends: _Ends) -> Array:
+def mock_angles(distances: Array, turns: Array, ends: Ends) -> Array:
     """Hobby's linear equations for the turn from each point's chord to the curve, (m + 1, n)."""
     near = 1.0 / distances
     below, middle, above = _blank_rows(turns)
@@ -169,7 +169,7 @@ def _tridiagonal(below: Array, middle: Array, above: Array, right: Array) -> Arr
     return np.stack(value)
 
 
-def _even_angles(guess: Array, distances: Array, turns: Array, fulness: Array, ends: _Ends) -> Array:
+def _even_angles(guess: Array, distances: Array, turns: Array, fulness: Array, ends: Ends) -> Array:
     """Angles that make the curvature continuous, by damped Newton steps from a guess (m + 1, n)."""
     angles = guess
     size, step = _unevenness(angles, distances, turns, fulness, ends)
@@ -189,7 +189,7 @@ def _even_angles(guess: Array, distances: Array, turns: Array, fulness: Array, e
 
 
 def _unevenness(
-    angles: Array, distances: Array, turns: Array, fulness: Array, ends: _Ends
+    angles: Array, distances: Array, turns: Array, fulness: Array, ends: Ends
 ) -> tuple[Array, Array]:
     """The largest jump of curvature (n,), times the chord, and the Newton step (m + 1, n) that ends it."""
     before, after = _end_bends(angles[:-1], -turns[1:] - angles[1:], fulness)

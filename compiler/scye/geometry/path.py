@@ -68,7 +68,8 @@ Line: TypeAlias = Path | Guide | Circle
 
 def polyline(points: Sequence[Array]) -> Path:
     """Straights from point to point, each (2, n)."""
-    segments = [straight_cubic(a, b) for a, b in pairwise(points)]
+    with quiet(all="ignore"):
+        segments = [straight_cubic(a, b) for a, b in pairwise(points)]
     return Path(stack_segments(segments), (True,) * len(segments))
 
 
@@ -113,24 +114,27 @@ def end_tangent(path: Path) -> Array:
 
 def segment_lengths(path: Path) -> list[Array]:
     """The length of each segment, (n,)."""
-    return list(_lengths(path))
+    with quiet(all="ignore"):
+        return list(_lengths(path))
 
 
 def length(line: Line) -> Array:
     """The length (n,); of an endless guide infinite, of a sweep its circumference."""
-    match line:
-        case Path():
-            return curve.add_up(_lengths(line))
-        case Guide():
-            return np.where(np.isfinite(line.point[0] + line.direction[0]), np.inf, np.nan)
-        case Circle():
-            return 2.0 * np.pi * line.radius
+    with quiet(all="ignore"):
+        match line:
+            case Path():
+                return curve.add_up(_lengths(line))
+            case Guide():
+                return np.where(np.isfinite(line.point[0] + line.direction[0]), np.inf, np.nan)
+            case Circle():
+                return 2.0 * np.pi * line.radius
 
 
 def locate(path: Path, u: ArrayLike) -> Array:
     """The point at u, (2, n). u outside [0, S] runs on along the end cubic's own formula."""
-    cubic, t = segment_at(path, u)
-    return curve.evaluate(cubic, t)
+    with quiet(all="ignore"):
+        cubic, t = segment_at(path, u)
+        return curve.evaluate(cubic, t)
 
 
 def tangent(path: Path, u: ArrayLike) -> Array:
@@ -161,7 +165,7 @@ def segment_at(path: Path, u: ArrayLike) -> tuple[Array, Array]:
 
 
 def segment_number(path: Path, u: Array) -> Ints:
-    """The number of the segment u lies in (the earlier at a joint is the one that u ends)."""
+    """The number of the segment u lies in; at a joint the one that begins there."""
     with quiet(all="ignore"):
         whole = np.where(np.isnan(u), 0.0, np.clip(np.floor(u), 0, len(path.straight) - 1))
     return whole.astype(np.int64)
@@ -252,20 +256,23 @@ def mirror_path(path: Path, through: Array, direction: Array) -> Path:
 
 def turn_path(path: Path, about: Array, angle: ArrayLike) -> Path:
     """The line turned about a point by an angle (n,), clockwise on the paper."""
-    return Path(about + rotated(path.ctrl - about, cos(angle), sin(angle)), path.straight)
+    with quiet(all="ignore"):
+        return Path(about + rotated(path.ctrl - about, cos(angle), sin(angle)), path.straight)
 
 
 def move_path(path: Path, by: Array) -> Path:
     """The line moved by (2, n)."""
-    return Path(path.ctrl + by, path.straight)
+    with quiet(all="ignore"):
+        return Path(path.ctrl + by, path.straight)
 
 
 def extend(path: Path, by: ArrayLike) -> Path:
     """The line run straight past both its ends by mm, along its end tangents: two segments more."""
     reach = row(by)
     first, last = start(path), end(path)
-    before = straight_cubic(first - reach * start_tangent(path), first)
-    after = straight_cubic(last, last + reach * end_tangent(path))
+    with quiet(all="ignore"):
+        before = straight_cubic(first - reach * start_tangent(path), first)
+        after = straight_cubic(last, last + reach * end_tangent(path))
     ends = [Path(cubic[None], (True,)) for cubic in (before, after)]
     return Path(_all_segments((ends[0], path, ends[1])), (True, *path.straight, True))
 

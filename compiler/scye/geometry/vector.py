@@ -84,7 +84,8 @@ def unit(a: Array) -> Array:
 
 def turn(a: Array, angle: ArrayLike) -> Array:
     """`a` (2, n) turned by `angle` (n,), clockwise on the paper."""
-    return rotated(a, cos(angle), sin(angle))
+    with quiet(all="ignore"):
+        return rotated(a, cos(angle), sin(angle))
 
 
 def rotated(a: Array, cosine: Array, sine: Array) -> Array:
@@ -146,7 +147,8 @@ def angle_of(a: Array) -> Array:
 
 def angle_between(a: Array, b: Array) -> Array:
     """The turn from `a` to `b`, in [-pi, pi], clockwise positive."""
-    return arctan2(cross(a, b), dot(a, b))
+    with quiet(all="ignore"):
+        return arctan2(cross(a, b), dot(a, b))
 
 
 def _lane_safe(function: Callable[[Array], Array], values: Array, largest: float) -> Array:

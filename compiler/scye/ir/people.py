@@ -17,7 +17,7 @@ class Measure:
 
     `low` and `high` are the plausible range for grown people (mm, or radians for a slope); `tolerance`
     is what two careful readings may differ by; `clause` the ISO 8559-1 clause where known, with
-    `clause_note` where secondary sources disagree; `rule` a common rule of thumb in words.
+    `clause_note` where secondary sources disagree; `also` other names it goes by.
     """
 
     name: str
@@ -88,5 +88,6 @@ class Chart:
     title: str
     source: str
     unit: DisplayUnit
+    base: str
     sizes: tuple[Body, ...]
     span: Span

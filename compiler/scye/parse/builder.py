@@ -9,7 +9,6 @@ from scye.diagnostics import reading
 from scye.ir import syntax as s
 from scye.parse.faults import Unreadable
 from scye.parse.numbers import quantity, split_amount
-from scye.parse.vocabulary import RESERVED
 from scye.source import Source, Span
 from scye.units.quantity import Kind
 
@@ -52,11 +51,7 @@ class Builder:
 
     def plain_ident(self, token: Any) -> s.Ident:
         """A name being defined or mentioned by itself."""
-        word = str(token)
-        if word in RESERVED:
-            fault = reading.LanguageWord(span=self.span(token), word=word, usage=RESERVED[word])
-            raise Unreadable(fault)
-        return s.Ident(self.span(token), word)
+        return s.Ident(self.span(token), str(token))
 
     def idents(self, tokens: Iterable[Any]) -> tuple[s.Ident, ...]:
         return tuple(self.plain_ident(token) for token in tokens if token is not None)
@@ -85,11 +80,7 @@ def _ident(b: Builder, tree: Node) -> s.Ident:
 
 
 def _name(b: Builder, tree: Node) -> s.Name:
-    parts = b.nodes(tree.children)
-    if parts[0].text in RESERVED:
-        word = parts[0].text
-        raise Unreadable(reading.LanguageWord(span=parts[0].span, word=word, usage=RESERVED[word]))
-    return s.Name(b.span(tree), parts)
+    return s.Name(b.span(tree), b.nodes(tree.children))
 
 
 def _part(b: Builder, tree: Node) -> s.NamePart:
@@ -97,8 +88,23 @@ def _part(b: Builder, tree: Node) -> s.NamePart:
     return s.NamePart(b.span(tree), str(token), b.maybe(index))
 
 
+def _dotted(b: Builder, tree: Node) -> s.NamePart:
+    """A part after a point, which is one token with its point."""
+    token, index = tree.children
+    whole = b.span(tree)
+    text = str(token)[1:].lstrip(" \t")
+    start = whole.start + len(str(token)) - len(text)
+    return s.NamePart(Span(b.source, start, whole.end), text, b.maybe(index))
+
+
 def _amount(b: Builder, tree: Node) -> s.Amount:
     return s.Amount(b.span(tree), quantity(str(tree.children[0])))
 
 
-HANDLERS: Mapping[str, Handler] = {"ident": _ident, "name": _name, "part": _part, "amount": _amount}
+HANDLERS: Mapping[str, Handler] = {
+    "ident": _ident,
+    "name": _name,
+    "part": _part,
+    "dotted": _dotted,
+    "amount": _amount,
+}

@@ -12,7 +12,7 @@ from scye.diagnostics.model import Diagnostic
 from scye.ir import syntax as s
 from scye.parse.builder import Builder
 from scye.parse.faults import Unreadable
-from scye.parse.statements import stroke_count
+from scye.parse.pieces import stroke_count
 from scye.source import Span
 from scye.units.quantity import PER_CENT, Kind, Quantity
 

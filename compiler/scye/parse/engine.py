@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from functools import cache, lru_cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -14,10 +15,10 @@ from scye.parse.faults import Fault
 from scye.parse.numbers import AMOUNT
 from scye.parse.scanning import Token as Word
 from scye.parse.scanning import scan, tokens
-from scye.parse.vocabulary import RESERVED, keywords, wanted
+from scye.parse.vocabulary import KINDS, RESERVED, keywords, wanted
 
 if TYPE_CHECKING:
-    from lark import Lark, Tree, UnexpectedInput
+    from lark import Lark, Token, Tree
 
 # A tree deeper than this would outrun the stack of the phases that walk it.
 MOST_TREE_LEVELS = 90
@@ -45,7 +46,13 @@ def _parser() -> Lark:
         propagate_positions=True,
         maybe_placeholders=True,
         postlex=_Words(),
+        lexer_callbacks={"NAME": _reserve},
     )
+
+
+def _reserve(token: Token) -> Token:
+    """Keep the words of the language from being names."""
+    return token.update(type="RESERVED") if str(token) in RESERVED else token
 
 
 @lru_cache(maxsize=8192)
@@ -67,28 +74,84 @@ def read_line(rules: tuple[str, ...], code: str) -> Tree[Any] | Fault:
 
 
 def _read_by(rule: str, code: str) -> Tree[Any] | Fault:
+    run = _run(rule, code)
+    return _fault(rule, code, run) if run.tree is None else run.tree
+
+
+@dataclass(frozen=True, slots=True)
+class _Run:
+    """A line parsed as far as it goes: its tree; or the state and the place where it does not go on.
+
+    `last` and `stopped_by` are the kinds of the last token that fitted and of the one that did not.
+    """
+
+    tree: Tree[Any] | None
+    state: Any
+    stop: int
+    last: str
+    stopped_by: str
+
+
+def _run(rule: str, code: str) -> _Run:
+    """Feed a line token by token, each only after looking whether it fits.
+
+    The table merges states, so a token that does not fit may still reduce what stands before it; looking
+    first keeps the state whole, for what was expected and for a keyword that can only be a name here.
+    """
     from lark.exceptions import UnexpectedInput
 
+    parser: Any = _parser().parse_interactive(code, start=rule)
+    state, last = parser.parser_state, ""
     try:
-        return _parser().parse(code, start=rule, on_error=_as_name)
+        for token in parser.lexer_thread.lex(state):
+            fitting = _fitting(state, token)
+            if fitting is None:
+                return _Run(None, state, token.start_pos, last, token.type)
+            state.feed_token(fitting)
+            last = fitting.type
     except UnexpectedInput as error:
-        return _fault(rule, code, error)
+        return _Run(None, state, error.pos_in_stream or 0, last, "")
+    if not _fits(state, "$END"):
+        return _Run(None, state, len(code), last, "$END")
+    return _Run(parser.feed_eof(), state, len(code), last, "")
 
 
-def _as_name(error: UnexpectedInput) -> bool:
-    """Read a keyword as a name where only a name fits: `along shoulder intake`."""
-    from lark import Token, UnexpectedToken
+def _fitting(state: Any, token: Token) -> Token | None:
+    """The token, as a name if it is a keyword where only a name fits: `along shoulder intake`."""
+    if _fits(state, token.type):
+        return token
+    if (
+        token.type != "RESERVED"
+        and token.isidentifier()
+        and str(token) not in RESERVED
+        and _fits(state, "NAME")
+    ):
+        return token.update(type="NAME")
+    return None
 
-    if not isinstance(error, UnexpectedToken):
-        return False
-    token = error.token
-    state: Any = error.interactive_parser
-    if token.type in ("NAME", "$END") or not str(token).isidentifier() or str(token) in RESERVED:
-        return False
-    if "NAME" not in set(state.accepts()):
-        return False
-    state.feed_token(Token.new_borrow_pos("NAME", str(token), token))
-    return True
+
+def _fits(state: Any, kind: str) -> bool:
+    """Whether a token of this kind may come next: the parser's moves on a copy of its stack."""
+    table, stack = state.parse_conf.states, state.state_stack
+    move = table[stack[-1]].get(kind)
+    if move is None or move[0].name == "Shift":
+        return move is not None
+    stack = list(stack)
+    while move is not None and move[0].name != "Shift":
+        rule = move[1]
+        if rule.expansion:
+            del stack[-len(rule.expansion) :]
+        stack.append(table[stack[-1]][rule.origin.name][1])
+        if kind == "$END" and stack[-1] == state.parse_conf.end_state:
+            return True
+        move = table[stack[-1]].get(kind)
+    return move is not None
+
+
+def _acceptable(state: Any) -> set[str]:
+    """The kinds of token that may come next."""
+    candidates = state.parse_conf.states[state.state_stack[-1]]
+    return {kind for kind in candidates if kind.isupper() or kind == "$END" if _fits(state, kind)}
 
 
 def _too_deep(code: str, tree: Tree[Any]) -> Fault | None:
@@ -104,48 +167,36 @@ def _too_deep(code: str, tree: Tree[Any]) -> Fault | None:
 # --- explaining a line that does not fit ------------------------------------------------------
 
 
-def _fault(rule: str, code: str, error: UnexpectedInput) -> Fault:
+def _fault(rule: str, code: str, run: _Run) -> Fault:
     words = list(tokens(code))
-    index = _where(error, words)
-    mistaken = index > 0 and _mistaken_for_name(rule, code, words[index - 1])
-    if mistaken:
-        index -= 1
+    index = next((i for i, w in enumerate(words) if w.end > run.stop), len(words))
+    if index and run.last == "NAME":
+        before = _run(rule, code[: words[index - 1].start])
+        if nearest(words[index - 1].text, keywords(_acceptable(before.state))):
+            index, run = index - 1, before
     after = words[index - 1].text if index else ""
+    terminals = _acceptable(run.state)
+    expected = wanted(terminals)
     if index == len(words):
-        fields: dict[str, object] = {"after": after, "wanted": wanted(_acceptable(rule, code))}
-        return Fault(reading.UnfinishedLine, max(0, len(code) - 1), len(code), fields)
+        return Fault(
+            reading.UnfinishedLine, max(0, len(code) - 1), len(code), {"after": after, "wanted": expected}
+        )
     word = words[index]
-    terminals = _acceptable(rule, code[: word.start])
     if word.text in RESERVED and terminals == {"NAME"}:
-        return Fault(reading.LanguageWord, word.start, word.end, {"word": word.text})
-    fields = {
+        fields = {"word": word.text, "usage": RESERVED[word.text]}
+        return Fault(reading.LanguageWord, word.start, word.end, fields)
+    usage = run.stopped_by == "RESERVED" and KINDS & set(expected)
+    details: dict[str, object] = {
         "word": word.text,
         "after": after,
-        "wanted": wanted(terminals),
+        "wanted": expected,
         "near": nearest(word.text, keywords(terminals)) if word.kind == "word" else None,
-        "hint": _usage(word.text) if mistaken else _decimal_comma(words, index),
+        "hint": _hint(word.text) if usage else _decimal_comma(words, index),
     }
-    return Fault(reading.UnexpectedWord, word.start, word.end, fields)
+    return Fault(reading.UnexpectedWord, word.start, word.end, details)
 
 
-def _where(error: UnexpectedInput, words: Sequence[Word]) -> int:
-    """Which word of the line does not fit; one past the last if the line stops too soon."""
-    at = error.pos_in_stream
-    if at is None or getattr(getattr(error, "token", None), "type", "") == "$END":
-        return len(words)
-    return next((i for i, w in enumerate(words) if w.end > at), len(words))
-
-
-def _mistaken_for_name(rule: str, code: str, word: Word) -> bool:
-    """Whether a word was read as a name that is a word of the language, or nearly the one needed there."""
-    if word.kind != "word" or not _taken_for_name(rule, code, word.end):
-        return False
-    if word.text in RESERVED:
-        return True
-    return nearest(word.text, keywords(_acceptable(rule, code[: word.start]))) is not None
-
-
-def _usage(word: str) -> str:
+def _hint(word: str) -> str:
     usage = RESERVED.get(word)
     return f"`{word}` is used like this: `{usage}`." if usage else ""
 
@@ -158,26 +209,3 @@ def _decimal_comma(words: Sequence[Word], index: int) -> str:
     if before.text.isdigit() and after.kind == "amount" and before.end + 1 == after.start:
         return f"Write `{before.text}.{after.text}`, with a point."
     return ""
-
-
-def _taken_for_name(rule: str, code: str, end: int) -> bool:
-    """Whether the last word before `end` was read as a name."""
-    last = _state_after(rule, code[:end]).lexer_thread.state.last_token
-    return last is not None and last.type == "NAME"
-
-
-def _acceptable(rule: str, prefix: str) -> set[str]:
-    """The terminals that may follow the beginning of a line."""
-    return set(_state_after(rule, prefix).accepts())
-
-
-def _state_after(rule: str, prefix: str) -> Any:
-    from lark.exceptions import UnexpectedInput
-
-    state: Any = _parser().parse_interactive(prefix, start=rule)
-    try:
-        state.exhaust_lexer()
-    except UnexpectedInput as error:
-        if _as_name(error):
-            return error.interactive_parser
-    return state

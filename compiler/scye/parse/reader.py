@@ -12,7 +12,7 @@ from scye.diagnostics import reading
 from scye.diagnostics.model import Diagnostic
 from scye.diagnostics.suggest import nearest
 from scye.ir import syntax as s
-from scye.parse import amounts, builder, clauses, shapes, statements
+from scye.parse import amounts, builder, clauses, pieces, shapes, statements
 from scye.parse.builder import Builder
 from scye.parse.clauses import Clause, Opening, called
 from scye.parse.engine import read_line
@@ -32,6 +32,7 @@ _HANDLERS: Mapping[str, Handler] = {
     **amounts.HANDLERS,
     **shapes.HANDLERS,
     **statements.HANDLERS,
+    **pieces.HANDLERS,
     **clauses.HANDLERS,
 }
 _WORD = re.compile(r"[^\W\d]\w*")

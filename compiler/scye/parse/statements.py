@@ -1,14 +1,12 @@
-"""Statements of one line, and the heads of those with lines below: tree to nodes."""
+"""The head of a recipe, values, choices, drafts and methods, line by line: tree to nodes."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, Literal
 
-from scye.diagnostics import reading
 from scye.ir import syntax as s
 from scye.parse.builder import Builder
-from scye.parse.faults import Unreadable
 from scye.source import Span
 
 if TYPE_CHECKING:
@@ -206,198 +204,6 @@ def _gives(b: Builder, tree: Node) -> s.Gives:
     return s.Gives(b.span(tree), b.plain_ident(name), str(kind), b.text(text))
 
 
-# --- pieces -----------------------------------------------------------------------------------
-
-
-def _piece(b: Builder, tree: Node) -> s.Piece:
-    name, title = tree.children
-    text = b.text(title)
-    assert text is not None
-    return s.Piece(b.span(tree), b.plain_ident(name), text, ())
-
-
-def _bounded(b: Builder, tree: Node) -> s.Bounded:
-    return s.Bounded(b.span(tree), b.nodes(tree.children))
-
-
-def _cut(how: Literal["pair", "single"]) -> Handler:
-    count = 2 if how == "pair" else 1
-
-    def handler(b: Builder, tree: Node) -> s.Cut:
-        return s.Cut(b.span(tree), count, how, None, _layers(b, tree, tree.children[0]))
-
-    return handler
-
-
-def _cut_plain(b: Builder, tree: Node) -> s.Cut:
-    count, layers = tree.children
-    return s.Cut(b.span(tree), _count(b, count), "plain", None, _layers(b, tree, layers))
-
-
-def _cut_fold(b: Builder, tree: Node) -> s.Cut:
-    count, layers, fold = tree.children
-    return s.Cut(b.span(tree), _count(b, count), "fold", b.node(fold), _layers(b, tree, layers))
-
-
-def _count(b: Builder, token: Any) -> int:
-    count = b.whole(token)
-    if not 1 <= count <= 100:
-        hint = "Say how many are cut, from 1 to 100."
-        raise Unreadable(reading.MalformedNumber(span=b.span(token), number=str(token), hint=hint))
-    return count
-
-
-def _layers(b: Builder, tree: Node, layers: Any) -> tuple[s.Ident, ...]:
-    """The cloths named after `of`; self where none is named."""
-    return (s.Ident(b.span(tree), "self"),) if layers is None else b.idents(layers.children)
-
-
-def _grain_direction(b: Builder, tree: Node) -> s.Grain:
-    return s.Grain(b.span(tree), b.node(tree.children[0]))
-
-
-def _grain_bias(b: Builder, tree: Node) -> s.Grain:
-    return s.Grain(b.span(tree), None, bias=True)
-
-
-def _allow(b: Builder, tree: Node) -> s.Allow:
-    width, edges, start, end, turned, text = tree.children
-    names, seams = _edges(b, edges)
-    return s.Allow(
-        b.span(tree),
-        b.with_unit(width),
-        names,
-        seams,
-        b.maybe(start),
-        b.maybe(end),
-        turned is not None,
-        b.text(text),
-    )
-
-
-def _net(b: Builder, tree: Node) -> s.Allow:
-    edges, start, end, text = tree.children
-    names, seams = _edges(b, edges)
-    return s.Allow(b.span(tree), None, names, seams, b.maybe(start), b.maybe(end), False, b.text(text))
-
-
-def _edges(b: Builder, tree: Any) -> tuple[tuple[s.Name, ...], bool]:
-    if not hasattr(tree.children[0], "data"):
-        return (), True
-    return b.nodes(tree.children), False
-
-
-def _corner(b: Builder, tree: Node) -> s.Corner:
-    first, second, treatment = tree.children
-    word: Any = str(treatment.children[0])  # type: ignore[union-attr]
-    return s.Corner(b.span(tree), b.node(first), b.node(second), word)
-
-
-def _notch(b: Builder, tree: Node) -> s.Notch:
-    edge, place, strokes = tree.children
-    return s.Notch(b.span(tree), b.node(edge), b.node(place), stroke_count(strokes))
-
-
-def stroke_count(token: Any) -> int:
-    """How many strokes `double` and the like are; one where nothing is said."""
-    return {"double": 2, "triple": 3}.get(str(token), 1)
-
-
-def _drill(b: Builder, tree: Node) -> s.Drill:
-    place, text = tree.children
-    return s.Drill(b.span(tree), b.node(place), b.text(text))
-
-
-def _move_all(b: Builder, tree: Node) -> s.MoveDart:
-    return _move_dart(b, tree, None, *tree.children)
-
-
-def _move_share(b: Builder, tree: Node) -> s.MoveDart:
-    return _move_dart(b, tree, *tree.children)
-
-
-def _move_dart(
-    b: Builder, tree: Node, share: Any, dart: Any, edge: Any, place: Any, *tail: Any
-) -> s.MoveDart:
-    said: dict[str, Any] = {}
-    for clause in tail:
-        key = "called" if clause.data == "called" else "pressed"
-        if key in said:
-            raise Unreadable(reading.ClauseTwice(span=b.span(clause), clause=key, of="The move"))
-        said[key] = b.node(clause)
-    return s.MoveDart(
-        b.span(tree),
-        b.node(dart),
-        b.maybe(share),
-        b.node(edge),
-        b.node(place),
-        said.get("called"),
-        said.get("pressed"),
-    )
-
-
-def _called(b: Builder, tree: Node) -> s.Ident:
-    return b.plain_ident(tree.children[0])
-
-
-def _move_pressed(b: Builder, tree: Node) -> Any:
-    return b.node(tree.children[0])
-
-
-def _label(b: Builder, tree: Node) -> s.LabelLine:
-    text = b.text(tree.children[0])
-    assert text is not None
-    return s.LabelLine(b.span(tree), text)
-
-
-# --- proofs and the rest ----------------------------------------------------------------------
-
-
-def _prove(b: Builder, tree: Node) -> s.Prove:
-    title, left, relation, right, within = tree.children
-    text = b.text(title)
-    assert text is not None
-    sign = {"AT_MOST": "<=", "AT_LEAST": ">="}.get(relation.type, str(relation))  # type: ignore[union-attr]
-    if sign in "<>":
-        raise Unreadable(
-            reading.UnexpectedWord(
-                span=b.span(relation), word=sign, after="", wanted=("`=`", "`at most`", "`at least`")
-            )
-        )
-    bound = None if within is None else b.with_unit(within)
-    return s.Prove(b.span(tree), text, b.node(left), sign, b.node(right), bound)  # type: ignore[arg-type]
-
-
-def _keep(b: Builder, tree: Node) -> s.Keep:
-    word, title, value, relation, limit, advice = tree.children
-    return s.Keep(
-        b.span(tree),
-        b.text(title),
-        b.node(value),
-        "at most" if relation.type == "AT_MOST" else "at least",  # type: ignore[union-attr]
-        b.node(limit),
-        b.text(advice),
-        require=word == "require",
-    )
-
-
-def _report(b: Builder, tree: Node) -> s.Report:
-    title, value, *share = tree.children
-    text = b.text(title)
-    assert text is not None
-    return s.Report(b.span(tree), text, b.node(value), b.maybe(share[-1]))
-
-
-def _caution(b: Builder, tree: Node) -> s.Caution:
-    name, condition = tree.children
-    return s.Caution(b.span(tree), b.plain_ident(name), b.maybe(condition))
-
-
-def _seams(b: Builder, tree: Node) -> s.SeamTolerance:
-    _, warn, _, fail = tree.children
-    return s.SeamTolerance(b.span(tree), b.with_unit(warn), b.with_unit(fail))
-
-
 HANDLERS: Mapping[str, Handler] = {
     "st_recipe": _recipe,
     "st_edition": _edition,
@@ -441,27 +247,4 @@ HANDLERS: Mapping[str, Handler] = {
     "st_method": _method,
     "st_given": _given,
     "st_gives": _gives,
-    "st_piece": _piece,
-    "st_bounded": _bounded,
-    "cut_pair": _cut("pair"),
-    "cut_single": _cut("single"),
-    "cut_plain": _cut_plain,
-    "cut_fold": _cut_fold,
-    "grain_direction": _grain_direction,
-    "grain_bias": _grain_bias,
-    "st_allow": _allow,
-    "st_net": _net,
-    "st_corner": _corner,
-    "st_notch": _notch,
-    "st_drill": _drill,
-    "move_all": _move_all,
-    "move_share": _move_share,
-    "called": _called,
-    "move_pressed": _move_pressed,
-    "st_label": _label,
-    "st_prove": _prove,
-    "st_keep": _keep,
-    "st_report": _report,
-    "st_caution": _caution,
-    "st_seams": _seams,
 }

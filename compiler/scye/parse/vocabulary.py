@@ -172,11 +172,13 @@ _AMOUNT_WORDS = {
         "INTAKES_AT",
     ),
     *("ANGLE_BETWEEN", "ANGLE_OF", "LEAST_OF", "MOST_OF", "SUM_OF", "COUNT_OF", "SQUARE_ROOT_OF", "SINE_OF"),
-    *("COSINE_OF", "TANGENT_OF", "MINUS", "LPAR", "NAME", "SHARE", "FIRST"),
+    *("COSINE_OF", "TANGENT_OF", "MINUS", "LPAR", "NAME", "CHOSEN", "SHARE", "FIRST"),
 }
 _SHOWN = {
     "NAME": "a name",
     "TEXT": "words in quotes",
+    "CHOICE": "a word",
+    "CHOSEN": "a word",
     "PLAIN": "the licence",
     "AMOUNT": "a number",
     "EQUAL": "`=`",
@@ -212,7 +214,7 @@ _COMMON = {
         "SLASH",
         "ROUNDED",
         "IF",
-        "DOT",
+        "DOTTED",
         "LSQB",
         "LPAR",
         "MIRRORED",
@@ -226,11 +228,15 @@ _SIGNS = {
     "MINUS": "`-`",
     "STAR": "`*`",
     "SLASH": "`/`",
-    "DOT": "`.`",
+    "DOTTED": "`.`",
     "LSQB": "`[`",
     "LPAR": "`(`",
 }
 _MOST_NAMED = 5
+
+
+# Phrases for whole kinds of thing, each of which may begin with a word of the language.
+KINDS = frozenset(phrase for _, phrase, _ in _GROUPS)
 
 
 def wanted(terminals: set[str]) -> tuple[str, ...]:
@@ -244,7 +250,8 @@ def wanted(terminals: set[str]) -> tuple[str, ...]:
     if "AT_MOST" in left:
         left.discard("COMPARE")
     ends = "$END" in left
-    plain = sorted(left - {"$END"} - _COMMON, key=_rank)
+    common = _COMMON - {"MIRRORED", "EXTENDED"} if "BLUNT" in left else _COMMON
+    plain = sorted(left - {"$END"} - common, key=_rank)
     shown = [_shown(t) for t in plain] + found
     if not shown:
         shown = [_shown(t) for t in sorted(left & _COMMON, key=_rank)]

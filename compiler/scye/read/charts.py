@@ -43,8 +43,8 @@ def _chart(table: Table, catalogue: Catalogue, found: Found) -> Chart | None:
     texts = as_texts(notes, "`notes`", found) if notes is not None else ()
     lines = tuple(" ".join(t.text.split()) for t in texts)
     sizes = _sizes(table, Setting(catalogue, unit, _TIMES), lines, found)
-    _check_base(table, sizes, found)
-    return Chart(title, origin, unit, sizes, table.span) if unit is not None else None
+    base = _base(table, sizes, found)
+    return Chart(title, origin, unit, base, sizes, table.span) if unit is not None else None
 
 
 def _sizes(table: Table, setting: Setting, notes: tuple[str, ...], found: Found) -> tuple[Body, ...]:
@@ -63,9 +63,12 @@ def _sizes(table: Table, setting: Setting, notes: tuple[str, ...], found: Found)
     return tuple(bodies)
 
 
-def _check_base(table: Table, sizes: tuple[Body, ...], found: Found) -> None:
+def _base(table: Table, sizes: tuple[Body, ...], found: Found) -> str:
+    """The size that the others are graded from; the first where the chart does not say."""
     node = table.get("base")
     text: Text | None = as_text(node, "`base`", found) if node is not None else None
     codes = tuple(b.code for b in sizes if b.code)
     if text is not None and text.text not in codes:
         found.append(NoSuchSize(span=text.span, name=clip(text.text), known=codes))
+        return ""
+    return text.text if text is not None else next(iter(codes), "")

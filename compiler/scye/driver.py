@@ -1,0 +1,338 @@
+"""The pipeline: what each command does, one line a phase.
+
+read -> parse -> resolve -> check -> expand -> order -> solve -> assemble -> prove -> place -> render. A phase
+that finds errors stops the run at its end, with all of its errors told; findings about one body never stop
+another.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from scye import __version__
+from scye.assemble.assemble import assemble, unsaid
+from scye.assemble.materialise import materialise
+from scye.diagnostics.drawing import MeasureLacking
+from scye.diagnostics.expansion import TooTangled
+from scye.diagnostics.model import Diagnostic, Severity
+from scye.diagnostics.names import NotTraceable
+from scye.diagnostics.suggest import nearest
+from scye.expand.choices import settle
+from scye.expand.expand import expand
+from scye.explain.proofs import proof_workings
+from scye.explain.trace import find_named, names_in, trace
+from scye.explain.workings import ledger_of, lists_of, values_of
+from scye.ir import equations as e
+from scye.ir.choices import Settled
+from scye.ir.pattern import Finding, Pattern
+from scye.ir.people import Body, DisplayUnit
+from scye.ir.plan import CuttingPlan
+from scye.ir.requests import BuildRequest, CheckRequest, ExitCode, Outcome, Say, TraceRequest
+from scye.ir.solution import Solution
+from scye.order.graph import inputs
+from scye.order.order import order
+from scye.outputs import OutputFolder
+from scye.papers import files_of
+from scye.project import Project, as_choices, open_card, open_chart, open_project, sizes_of
+from scye.prove.prove import prove
+from scye.read.cards import cross_check
+from scye.solve.causes import causes
+from scye.solve.solve import CHUNK, Runnable, prepare, solve
+from scye.units.tape import show_length
+
+# Python calls made in Python need no machine stack (3.11 and later), so a long chain of names is safe.
+DEEPEST = 60_000
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Compiled:
+    """A recipe made ready for all bodies of one structure."""
+
+    plan: CuttingPlan
+    runnable: Runnable
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Order:
+    """One body with its settled choices and what is amiss with its measures."""
+
+    body: Body
+    settled: Settled
+    remarks: tuple[Diagnostic, ...]
+    doubted: frozenset[str]
+
+
+class Compiler:
+    """Compiles one project; expansions are kept by structure, since bodies mostly share one."""
+
+    def __init__(self, project: Project) -> None:
+        assert project.program is not None
+        self.project = project
+        self.program = project.program
+        self._kept: dict[tuple[tuple[str, str | bool | float], ...], Compiled | list[Diagnostic]] = {}
+
+    def compiled(self, settled: Settled) -> Compiled | list[Diagnostic]:
+        """The recipe for a structure of choices, or what stands in the way."""
+        if settled.structure not in self._kept:
+            self._kept[settled.structure] = self._compile(settled)
+        return self._kept[settled.structure]
+
+    def _compile(self, settled: Settled) -> Compiled | list[Diagnostic]:
+        sys.setrecursionlimit(max(sys.getrecursionlimit(), DEEPEST))
+        try:
+            expanded, found = expand(self.program, settled)
+            if expanded is None:
+                return found
+            ordered, found = order(expanded.equations)
+            if ordered is None:
+                return found
+            return Compiled(expanded.plan, prepare(ordered))
+        except RecursionError:
+            return [TooTangled(span=None)]
+
+    def order(self, body: Body, settings: tuple[tuple[str, str], ...]) -> tuple[Order, list[Diagnostic]]:
+        settled, found = settle(self.program, (*body.choices, *as_choices(settings)))
+        remarks = tuple(cross_check(body, self.project.catalogue))
+        doubted = frozenset(name for d in remarks for name in getattr(d, "doubts", ()))
+        return Order(body, settled, remarks, doubted), found
+
+    # --- many bodies ------------------------------------------------------------------------
+
+    def patterns(self, orders: Sequence[Order], units: DisplayUnit | None, say: Say) -> Iterator[Pattern]:
+        """The pattern of each order, in order; bodies of one structure are drafted together."""
+        for start, group in _runs(orders):
+            compiled = self.compiled(group[0].settled)
+            assert isinstance(compiled, Compiled)
+            for i in range(0, len(group), CHUNK):
+                chunk = group[i : i + CHUNK]
+                say(f"drafting {chunk[0].body.code}, {start + i + 1} of {len(orders)}")
+                yield from self._chunk(compiled, chunk, units)
+
+    def _chunk(
+        self, compiled: Compiled, orders: Sequence[Order], units: DisplayUnit | None
+    ) -> Iterator[Pattern]:
+        equations = compiled.runnable.ordered.equations
+        solution = solved(compiled, orders)
+        assembly = assemble(compiled.plan, solution)
+        kinds = [node.kind for node in equations.nodes]
+        proofs = prove(compiled.plan, assembly, solution, kinds)
+        reasons = _reasons(compiled, solution, orders, units)
+        texts = {name: c.text for name, c in self.project.cautions.items()}
+        for i, asked in enumerate(orders):
+            unit = units or asked.body.unit
+            taken = frozenset(r.name for r in asked.body.readings) - asked.doubted
+            has = taken.__contains__
+            pattern = materialise(
+                compiled.plan,
+                assembly,
+                proofs,
+                i,
+                body=asked.body.code,
+                date=asked.body.date,
+                unit=unit,
+                workings=proof_workings(compiled.plan, equations, solution, i, unit),
+                values=tuple(values_of(equations, solution, i, unit, has)),
+                lists=tuple(lists_of(equations, solution, i)),
+                ledger=tuple(ledger_of(equations, solution, i)),
+                caution_texts=texts,
+            )
+            extra = (*_as_findings(asked.remarks, "measure card"), *reasons.get(i, ()))
+            yield replace(pattern, findings=(*extra, *pattern.findings))
+
+
+def solved(compiled: Compiled, orders: Sequence[Order]) -> Solution:
+    """The draft of several orders at once. A doubted measure is nothing, so that only what uses it is held."""
+    nodes = compiled.runnable.ordered.equations.nodes
+    ruled = {n.op.measure: n.op.otherwise is not None for n in nodes if isinstance(n.op, e.Taken)}
+    measures = {
+        name: np.array([_reading(asked, name, has_rule) for asked in orders])
+        for name, has_rule in ruled.items()
+    }
+    names = [name for name, _ in orders[0].settled.amounts]
+    choices = {name: np.array([dict(asked.settled.amounts)[name] for asked in orders]) for name in names}
+    return solve(compiled.runnable, measures, choices, len(orders))
+
+
+def _reading(asked: Order, name: str, has_rule: bool) -> float:
+    """A measure in mm; infinite where it is doubted though a rule could stand in, which must not happen unsaid."""
+    if name in asked.doubted:
+        return np.inf if has_rule else np.nan
+    for reading in asked.body.readings:
+        if reading.name == name and reading.side is None:
+            return reading.value
+    return np.nan
+
+
+def _runs(orders: Sequence[Order]) -> Iterator[tuple[int, list[Order]]]:
+    """Neighbouring orders that share a structure."""
+    start = 0
+    for i in range(1, len(orders) + 1):
+        if i == len(orders) or orders[i].settled.structure != orders[start].settled.structure:
+            yield start, list(orders[start:i])
+            start = i
+
+
+def _reasons(
+    compiled: Compiled, solution: Solution, orders: Sequence[Order], units: DisplayUnit | None
+) -> dict[int, list[Finding]]:
+    """Why things could not be drawn, by place in the chunk."""
+    nodes = compiled.runnable.ordered.equations.nodes
+    sources = {ref: inputs(node.op) for ref, node in enumerate(nodes)}
+    unit = units or orders[0].body.unit
+    reasons: dict[int, list[Finding]] = {}
+    for cause in causes(compiled.runnable.ordered, solution, lambda mm: show_length(mm, unit), sources):
+        reasons.setdefault(cause.body, []).extend(_as_findings((cause.diagnostic,), ""))
+    return reasons
+
+
+def _as_findings(diagnostics: Sequence[Diagnostic], where: str) -> Iterator[Finding]:
+    for d in diagnostics:
+        place = where or getattr(d, "name", "")
+        yield Finding(d.code, d.severity, place, d.seen(), d.attempt(), d.span)
+
+
+# --- commands ---------------------------------------------------------------------------------
+
+
+def run_build(request: BuildRequest, say: Say) -> Outcome:
+    """Draft, prove, lay out and write; nothing is written if anything that was put in is bad."""
+    say("reading")
+    project = open_project(request.recipe)
+    bodies, found = _bodies(project, request)
+    found = [*project.diagnostics, *found]
+    if not project.sound or _grave(found):
+        return Outcome(tuple(found), ExitCode.BAD_INPUT)
+    compiler = Compiler(project)
+    orders = [_order(compiler, body, request.settings, found) for body in bodies]
+    _compile_all(compiler, orders, found)
+    if _grave(found):
+        return Outcome(_once(found), ExitCode.BAD_INPUT)
+    patterns = list(compiler.patterns(orders, request.units, say))
+    remarks: list[str] = []
+    written = OutputFolder(request.out).write(files_of(patterns, __version__, say, remarks))
+    if isinstance(written, Diagnostic):
+        return Outcome((*_once(found), written), ExitCode.BAD_INPUT)
+    failed = any(f.severity >= Severity.FAILURE for p in patterns for f in p.findings)
+    lines = [line for pattern in patterns for line in summary(pattern)]
+    code = ExitCode.FINDINGS if failed else ExitCode.GOOD
+    return Outcome(_once(found), code, (*lines, *remarks), written)
+
+
+def run_check(request: CheckRequest) -> Outcome:
+    """Everything that can be said of a recipe without a body: with its own choices it is unrolled as well."""
+    project = open_project(request.recipe)
+    found = list(project.diagnostics)
+    if project.sound and project.program is not None:
+        compiler = Compiler(project)
+        settled, mistakes = settle(project.program, ())
+        compiled = compiler.compiled(settled)
+        found += mistakes
+        found += compiled if isinstance(compiled, list) else unsaid(compiled.plan)
+    if _grave(found):
+        return Outcome(tuple(found), ExitCode.BAD_INPUT)
+    title = project.program.recipe.head.title.value if project.program and project.program.recipe.head else ""
+    return Outcome(tuple(found), ExitCode.GOOD, (f"{title}: no mistakes found",))
+
+
+def run_trace(request: TraceRequest) -> Outcome:
+    """Where one value comes from, for one body."""
+    project = open_project(request.recipe)
+    body, found = open_card(request.card, project.catalogue)
+    found = [*project.diagnostics, *found]
+    if not project.sound or body is None or _grave(found):
+        return Outcome(tuple(found), ExitCode.BAD_INPUT)
+    compiler = Compiler(project)
+    asked = _order(compiler, body, request.settings, found)
+    _compile_all(compiler, [asked], found)
+    if _grave(found):
+        return Outcome(_once(found), ExitCode.BAD_INPUT)
+    compiled = compiler.compiled(asked.settled)
+    assert isinstance(compiled, Compiled)
+    equations = compiled.runnable.ordered.equations
+    ref = find_named(equations, request.name)
+    if ref is None:
+        near = nearest(request.name, names_in(equations))
+        return Outcome((NotTraceable(span=None, name=request.name, near=near),), ExitCode.BAD_INPUT)
+    taken = frozenset(r.name for r in body.readings)
+    solution = solved(compiled, [asked])
+    unit = request.units or body.unit
+    lines = trace(equations, ref, solution, unit, taken.__contains__, inputs)
+    return Outcome(_once(found), ExitCode.GOOD, tuple(lines))
+
+
+def summary(pattern: Pattern) -> Iterator[str]:
+    """A few lines that say how one body came out."""
+    true = sum(seam.verdict == "walks true" for seam in pattern.seams)
+    proved = sum(proof.verdict == "walks true" for proof in pattern.proofs)
+    yield (
+        f"{pattern.body}: {len(pattern.pieces)} pieces; {true} of {len(pattern.seams)} seams walk true; "
+        f"{proved} of {len(pattern.proofs)} proofs hold"
+    )
+    for title, text in pattern.reports:
+        yield f"  {title}: {text}"
+    for finding in pattern.findings:
+        yield f"  {finding.severity.word}: {finding.text}"
+        if finding.attempt:
+            yield f"    try: {finding.attempt}"
+
+
+def _bodies(project: Project, request: BuildRequest) -> tuple[list[Body], list[Diagnostic]]:
+    if request.chart is not None:
+        chart, found = open_chart(request.chart, project.catalogue)
+        if chart is None:
+            return [], found
+        sizes, mistakes = sizes_of(chart, request.sizes)
+        return list(sizes), [*found, *mistakes]
+    bodies: list[Body] = []
+    found = []
+    for card in request.cards:
+        body, mistakes = open_card(card, project.catalogue)
+        found += mistakes
+        if body is not None:
+            bodies.append(body)
+    return bodies, found
+
+
+def _order(
+    compiler: Compiler, body: Body, settings: tuple[tuple[str, str], ...], found: list[Diagnostic]
+) -> Order:
+    asked, mistakes = compiler.order(body, settings)
+    found += mistakes
+    return asked
+
+
+def _compile_all(compiler: Compiler, orders: Sequence[Order], found: list[Diagnostic]) -> None:
+    """Compile for every structure asked for, and see that every body has the measures it takes."""
+    checked: set[int] = set()
+    for asked in orders:
+        compiled = compiler.compiled(asked.settled)
+        if isinstance(compiled, list):
+            found += compiled
+            return
+        if id(compiled) not in checked:
+            checked.add(id(compiled))
+            found += unsaid(compiled.plan)
+        found += _lacking(compiled, asked)
+
+
+def _lacking(compiled: Compiled, asked: Order) -> list[Diagnostic]:
+    have = {r.name for r in asked.body.readings if r.side is None}
+    needed = [n for n in compiled.runnable.ordered.equations.nodes if isinstance(n.op, e.Taken)]
+    return [
+        MeasureLacking(span=n.span, measure=n.op.measure, body=asked.body.code)
+        for n in needed
+        if isinstance(n.op, e.Taken) and n.op.otherwise is None and n.op.measure not in have
+    ]
+
+
+def _grave(found: Sequence[Diagnostic]) -> bool:
+    return any(d.severity is Severity.ERROR for d in found)
+
+
+def _once(found: Sequence[Diagnostic]) -> tuple[Diagnostic, ...]:
+    """Diagnostics without doubles: two bodies may bring up the same one."""
+    return tuple(dict.fromkeys(found))

@@ -1,0 +1,46 @@
+"""Every file of a run: for each body its sheets, and one machine-readable result for all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from scye.ir.pattern import Pattern
+from scye.ir.requests import Say
+from scye.place.paper import A4, LETTER
+from scye.place.picture import lay_picture
+from scye.place.roll import lay_roll
+from scye.place.tiles import tile
+from scye.render.pattern_json import Header, pattern_json
+from scye.render.pdf import sheet_pdf, tiles_pdf
+from scye.render.png import PictureSkipped, pieces_png
+from scye.render.proof import proof_html
+from scye.render.svg import pieces_svg
+
+PICTURE_WIDTH = 1600  # pixels
+
+
+def files_of(patterns: Sequence[Pattern], version: str, say: Say, remarks: list[str]) -> Iterator[tuple[str, bytes]]:
+    """The files of a run by name, one after another; `remarks` gets what the maker should know of them."""
+    first = patterns[0]
+    yield "pattern.json", pattern_json(patterns, Header(version, first.recipe, first.edition))
+    for i, pattern in enumerate(patterns, 1):
+        say(f"drawing the sheets of {pattern.body}, {i} of {len(patterns)}")
+        prefix = f"{pattern.body}-" if len(patterns) > 1 else ""
+        for name, data in _sheets(pattern, remarks):
+            yield prefix + name, data
+
+
+def _sheets(pattern: Pattern, remarks: list[str]) -> Iterator[tuple[str, bytes]]:
+    picture, roll = lay_picture(pattern), lay_roll(pattern)
+    yield "pieces.svg", pieces_svg(picture)
+    yield "sheet.pdf", sheet_pdf(roll)
+    yield "tiles-a4.pdf", tiles_pdf(tile(roll, A4))
+    yield "tiles-letter.pdf", tiles_pdf(tile(roll, LETTER))
+    yield "proof.html", proof_html(pattern)
+    image = pieces_png(picture, PICTURE_WIDTH)
+    if not isinstance(image, PictureSkipped):
+        yield "pieces.png", image
+    elif image not in remarks:
+        remarks.append(str(image))
+    for name in roll.oversize:
+        remarks.append(f"{pattern.body}: {name} is larger than the roll; its page is made to fit it")

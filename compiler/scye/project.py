@@ -1,0 +1,184 @@
+"""Reading a project: the recipe with the methods it uses, the catalogue, cards and charts.
+
+All files that a run needs are read here and nowhere else; what can't be read comes back as diagnostics.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+from scye.check.check import check
+from scye.diagnostics.model import Diagnostic, Severity
+from scye.diagnostics.names import SizeUnknown, UnknownCaution, UseRing
+from scye.diagnostics.suggest import nearest
+from scye.ir import syntax as s
+from scye.ir.people import Body, Catalogue, Chart, ChoiceText
+from scye.ir.program import Program
+from scye.library import find_methods, find_stdlib, read_source
+from scye.parse.parser import parse_file
+from scye.read.cards import read_card
+from scye.read.catalogue import Caution, read_catalogue, read_cautions
+from scye.read.charts import read_chart
+from scye.resolve.resolve import resolve
+from scye.source import Source, Span
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Project:
+    """A recipe that was read and checked. `program` is None where its errors are too grave to go on."""
+
+    program: Program | None
+    catalogue: Catalogue
+    cautions: dict[str, Caution]
+    diagnostics: tuple[Diagnostic, ...]
+
+    @property
+    def sound(self) -> bool:
+        return self.program is not None and not any(d.severity is Severity.ERROR for d in self.diagnostics)
+
+
+def open_project(recipe: Path) -> Project:
+    """Read, resolve and check a recipe and all it uses."""
+    catalogue, cautions, found = _standards()
+    source = read_source(recipe)
+    if isinstance(source, Diagnostic):
+        return Project(None, catalogue, cautions, (*found, source))
+    file, mistakes = _parsed(source)
+    found = [*found, *mistakes]
+    libraries = _libraries(file, recipe.parent, found)
+    measures = {m.name: m.kind for m in catalogue.measures}
+    program, mistakes = resolve(file, libraries, measures)
+    found += mistakes
+    found += check(program)
+    found += _unknown_cautions(file.body, cautions)
+    return Project(program, catalogue, cautions, tuple(found))
+
+
+@lru_cache(maxsize=1)
+def _standards() -> tuple[Catalogue, dict[str, Caution], list[Diagnostic]]:
+    """The catalogue of measures and the cautions of stdlib, read once."""
+    found: list[Diagnostic] = []
+    catalogue = Catalogue((), ())
+    cautions: tuple[Caution, ...] = ()
+    measures = read_source(find_stdlib() / "measures.yaml")
+    if isinstance(measures, Source):
+        catalogue, mistakes = read_catalogue(measures)
+        found += mistakes
+    else:
+        found.append(measures)
+    texts = read_source(find_stdlib() / "cautions.yaml")
+    if isinstance(texts, Source):
+        cautions, mistakes = read_cautions(texts)
+        found += mistakes
+    else:
+        found.append(texts)
+    return catalogue, {c.name: c for c in cautions}, found
+
+
+_parse_cache: dict[tuple[str, str], tuple[s.File, list[Diagnostic]]] = {}
+
+
+def _parsed(source: Source) -> tuple[s.File, list[Diagnostic]]:
+    """A file parsed; a text that has not changed is not parsed again."""
+    key = (source.name, source.text)
+    if key not in _parse_cache:
+        if len(_parse_cache) > 64:
+            _parse_cache.clear()
+        _parse_cache[key] = parse_file(source)
+    return _parse_cache[key]
+
+
+def _libraries(file: s.File, beside: Path, found: list[Diagnostic]) -> list[s.File]:
+    """The method files that a recipe uses, directly or by way of others, each once."""
+    libraries: list[s.File] = []
+    read: set[str] = set()
+    waiting: list[tuple[s.Ident, tuple[str, ...]]] = [(ident, ()) for ident in _uses(file)]
+    while waiting:
+        ident, trail = waiting.pop(0)
+        if ident.text in trail:
+            ring = (*trail[trail.index(ident.text) :], ident.text)
+            found.append(UseRing(span=ident.span, ring=ring))
+            continue
+        if ident.text in read:
+            continue
+        read.add(ident.text)
+        library = _library(ident, beside, found)
+        if library is not None:
+            libraries.append(library)
+            waiting += [(other, (*trail, ident.text)) for other in _uses(library)]
+    return libraries
+
+
+def _library(ident: s.Ident, beside: Path, found: list[Diagnostic]) -> s.File | None:
+    path = find_methods(ident.text, beside, span=ident.span)
+    if isinstance(path, Diagnostic):
+        found.append(path)
+        return None
+    source = read_source(path)
+    if isinstance(source, Diagnostic):
+        found.append(source)
+        return None
+    file, mistakes = _parsed(source)
+    found += mistakes
+    return file
+
+
+def _uses(file: s.File) -> list[s.Ident]:
+    return [ident for statement in file.body if isinstance(statement, s.Use) for ident in statement.names]
+
+
+def _unknown_cautions(body: tuple[s.Statement, ...], cautions: dict[str, Caution]) -> list[Diagnostic]:
+
+    found: list[Diagnostic] = []
+    for statement in body:
+        match statement:
+            case s.Caution(name=name) if name.text not in cautions:
+                near = nearest(name.text, sorted(cautions))
+                found.append(UnknownCaution(span=name.span, name=name.text, near=near))
+            case s.When(body=inner, otherwise=other):
+                found += _unknown_cautions((*inner, *other), cautions)
+            case s.Repeat(body=inner) | s.Draft(body=inner):
+                found += _unknown_cautions(inner, cautions)
+            case _:
+                pass
+    return found
+
+
+# --- bodies -----------------------------------------------------------------------------------
+
+
+def open_card(path: Path, catalogue: Catalogue) -> tuple[Body | None, list[Diagnostic]]:
+    source = read_source(path)
+    if isinstance(source, Diagnostic):
+        return None, [source]
+    return read_card(source, catalogue)
+
+
+def open_chart(path: Path, catalogue: Catalogue) -> tuple[Chart | None, list[Diagnostic]]:
+    source = read_source(path)
+    if isinstance(source, Diagnostic):
+        return None, [source]
+    return read_chart(source, catalogue)
+
+
+def sizes_of(chart: Chart, wanted: tuple[str, ...]) -> tuple[tuple[Body, ...], list[Diagnostic]]:
+    """The sizes asked for, in the chart's order of asking; all of them where none is named."""
+    if not wanted:
+        return chart.sizes, []
+    by_code = {body.code: body for body in chart.sizes}
+    found: list[Diagnostic] = [
+        SizeUnknown(span=chart.span, size=size, sizes=tuple(by_code)) for size in wanted if size not in by_code
+    ]
+    return tuple(by_code[size] for size in wanted if size in by_code), found
+
+
+def as_choices(settings: tuple[tuple[str, str], ...]) -> tuple[ChoiceText, ...]:
+    """Choices set on the command line, as if they stood on a card."""
+    texts = []
+    for name, text in settings:
+        line = f"--set {name}={text}"
+        source = Source("the command line", line)
+        texts.append(ChoiceText(name, text, Span(source, line.index("=") + 1, len(line))))
+    return tuple(texts)
