@@ -38,6 +38,7 @@ _HANDLERS: Mapping[str, Handler] = {
 _WORD = re.compile(r"[^\W\d]\w*")
 _LET = re.compile(r"[^\W\d]\w*[ \t]*(?:=|\[)")
 _ARGUMENT = ("arg_value", "arg_line", "arg_place", "arg_direction")
+_ALL_WORDS = tuple(word for known in STATEMENTS.values() for word in known)
 # Which words of a statement are the names that it defines.
 _LISTS = {"needs", "find", "use"}
 _SECOND = {
@@ -122,8 +123,8 @@ class Reader:
         if home:
             return reading.OutOfPlace(span=span, word=word, where=where, home=home)
         known = tuple(STATEMENTS[context])
-        near = nearest(word, known)
-        shown = ([near] if near else []) + [w for w in known if w != near]
+        near = nearest(word, known) or nearest(word, _ALL_WORDS)
+        shown = sorted(known, key=lambda w: w != near)
         return reading.UnknownStatement(
             span=span, word=word, where=where, known=tuple(f"`{w}`" for w in shown[:5]), near=near
         )
