@@ -7,6 +7,7 @@ from typing import Literal
 
 import numpy as np
 
+from scye.assemble.figures import known
 from scye.assemble.strokes import straight
 from scye.geometry.intersect import meet
 from scye.geometry.path import (
@@ -32,6 +33,7 @@ SMOOTH = 1e-3  # radians of turn that is no corner
 SPIKE = 2.0  # times the larger allowance that a corner may reach from the stitch line
 MITRE_SEAM = 6.35  # mm left beyond the fold of a mitred corner (1/4 in)
 FAR = 500.0  # mm an edge's cutting line is run on to find its neighbour's
+FARTHEST = 1e6  # mm; beyond it two cutting lines are as good as parallel
 WITHIN = 4.0  # times the larger allowance within which two cutting lines must meet
 
 
@@ -75,6 +77,10 @@ class _Bend:
 
 def corner(a: Side, b: Side, treatment: CornerTreatment, turned: Literal["", "first", "second"]) -> Corner:
     """The corner from one side to the next; for `mirrored`, `turned` says which of them is turned back."""
+    return _sound(_treated(a, b, treatment, turned), a, b)
+
+
+def _treated(a: Side, b: Side, treatment: CornerTreatment, turned: Literal["", "first", "second"]) -> Corner:
     if treatment == "mirrored" and turned == "second":
         return _mirrored(a, b)
     if treatment == "mirrored" and turned == "first":
@@ -84,11 +90,20 @@ def corner(a: Side, b: Side, treatment: CornerTreatment, turned: Literal["", "fi
         case "stepped":
             return _stepped(a, b, bend)
         case "blunt":
-            return _extended(a, b, bend, bend.larger)
+            return _extended(a, b, bend, _cut_across(bend, bend.larger))
         case "mitred":
-            return _extended(a, b, bend, 0.0 * bend.larger + MITRE_SEAM)
+            return _extended(a, b, bend, _cut_across(bend, 0.0 * bend.larger + MITRE_SEAM))
         case _:
-            return _extended(a, b, bend, SPIKE * bend.larger)
+            return _extended(a, b, bend, _capped(a, b, bend))
+
+
+def _sound(made: Corner, a: Side, b: Side) -> Corner:
+    """The corner, with a straight wherever it has no figures (lines all but parallel)."""
+    between = []
+    for path in made.between:
+        between.append(Path(np.where(known(path.ctrl), path.ctrl, end(a.cut)), path.straight))
+    u = np.where(np.isfinite(made.u), made.u, _whole(a))
+    return Corner(u, np.where(np.isfinite(made.v), made.v, 0.0), tuple(between))
 
 
 def _bend(a: Side, b: Side) -> _Bend:
@@ -113,13 +128,16 @@ def _whole(a: Side) -> Array:
     return float(len(a.cut.straight)) + 0.0 * a.width
 
 
-def _extended(a: Side, b: Side, bend: _Bend, limit: Array) -> Corner:
-    """Run on straight to where the cutting lines meet, or cut back to it; never past `limit`."""
+Runs = tuple[Array, Array]  # how far past the end of each cutting line the corner goes, mm
+
+
+def _extended(a: Side, b: Side, bend: _Bend, runs: Runs) -> Corner:
+    """Run on straight by `runs` (back where negative), or cut back to where the cutting lines cross."""
     smooth = np.abs(bend.angle) < SMOOTH
     outward = (bend.angle >= SMOOTH) & (bend.run_first >= 0.0) & (bend.run_second >= 0.0)
-    one, two, back_first, back_second = _clipped(bend, limit)
-    u = np.where(outward & (back_first < 0.0), _back_from_end(a.cut, back_first), _whole(a))
-    v = np.where(outward & (back_second < 0.0), _on_from_start(b.cut, back_second), 0.0 * b.width)
+    one, two = bend.first + runs[0] * bend.going_in, bend.second - runs[1] * bend.going_out
+    u = np.where(outward & (runs[0] < 0.0), _back_from_end(a.cut, runs[0]), _whole(a))
+    v = np.where(outward & (runs[1] < 0.0), _on_from_start(b.cut, runs[1]), 0.0 * b.width)
     across = ~smooth & ~outward & np.isfinite(bend.angle)
     one, two = np.where(outward, one, bend.first), np.where(outward, two, bend.second)
     if across.any():
@@ -130,21 +148,23 @@ def _extended(a: Side, b: Side, bend: _Bend, limit: Array) -> Corner:
     return Corner(u, v, (straight(one, two),))
 
 
-def _clipped(bend: _Bend, limit: Array) -> tuple[Array, Array, Array, Array]:
-    """The two points where a line square to the corner, `limit` from it, cuts the runs-on, and how far each
-    lies ahead of the end of its cutting line (or behind: negative). Both are the crossing if it is nearer."""
+def _capped(a: Side, b: Side, bend: _Bend) -> Runs:
+    """To the crossing; if that is farther from the corner than the cap, each line only as far as the cap."""
+    cap = SPIKE * bend.larger
+    far = ~(norm(bend.crossing() - bend.at) <= cap)
+    first, second = (np.sqrt(cap * cap - side.width * side.width) for side in (a, b))
+    return np.where(far, first, bend.run_first), np.where(far, second, bend.run_second)
+
+
+def _cut_across(bend: _Bend, limit: Array) -> Runs:
+    """To a line square to the corner and `limit` away from it; to the crossing if that is nearer."""
     tip = bend.crossing()
-    sharp = ~(norm(tip - bend.at) < 1e6)
+    sharp = ~(norm(tip - bend.at) < FARTHEST)
     outward = unit(np.where(sharp, bend.going_in - bend.going_out, tip - bend.at))
-    steps = []
-    for point, way, run in (
-        (bend.first, bend.going_in, bend.run_first),
-        (bend.second, -bend.going_out, bend.run_second),
-    ):
-        to_limit = (limit - dot(point - bend.at, outward)) / dot(way, outward)
-        steps.append(np.where(sharp, to_limit, np.where(norm(tip - bend.at) > limit, to_limit, run)))
-    one, two = bend.first + steps[0] * bend.going_in, bend.second - steps[1] * bend.going_out
-    return one, two, steps[0], steps[1]
+    near = ~sharp & (norm(tip - bend.at) <= limit)
+    first = (limit - dot(bend.first - bend.at, outward)) / dot(bend.going_in, outward)
+    second = (limit - dot(bend.second - bend.at, outward)) / dot(-bend.going_out, outward)
+    return np.where(near, bend.run_first, first), np.where(near, bend.run_second, second)
 
 
 def _back_from_end(path: Path, step: Array) -> Array:

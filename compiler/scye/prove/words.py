@@ -27,8 +27,11 @@ def seam_words(walk: SeamWalk, judged: SeamJudged) -> Words:
         where = "" if part is None else _most(part, over, body) + _where(walk, part, body)
         verdict = "Not proved" if judged.standing[body] == NOT_PROVED else "Look at it"
         head = f"seam {walk.letter}: {_long(walk, raw, unit)}; {declared}; {amount}{where}. {verdict}."
-        lengths = "; ".join(_lengths(walk, p, body, unit) for p in judged.parts if _is_there(p, body))
-        return f"{head} {lengths[0].upper()}{lengths[1:]}." if len(judged.parts) > 1 else head
+        there = [p for p in judged.parts if _is_there(p, body)]
+        if len(there) < 2:
+            return head
+        lengths = "; ".join(_lengths(walk, p, body, unit) for p in there)
+        return f"{head} {lengths[0].upper()}{lengths[1:]}."
 
     return words
 
@@ -48,8 +51,13 @@ def _worst(judged: SeamJudged, body: int) -> PartJudged | None:
     there = [part for part in judged.parts if _is_there(part, body)]
     if len(there) < 2:
         return None
-    worst = max(there, key=lambda part: abs(float(part.over[body])))
+    worst = max(there, key=lambda part: _outness(float(part.over[body])))
     return worst if abs(float(worst.over[body])) >= NOTHING else None
+
+
+def _outness(over: float) -> tuple[float, bool]:
+    """How far out a part is; of two equally far out, the one with cloth over comes first."""
+    return round(abs(over), 6), over > 0.0
 
 
 def _over(judged: SeamJudged, body: int) -> float:

@@ -7,20 +7,28 @@ from typing import Any
 
 import numpy as np
 
+from scye.assemble.assemble import assemble
+from scye.assemble.materialise import materialise
 from scye.geometry.path import Guide, Path, polyline
+from scye.ir.pattern import Pattern, Stroke
 from scye.ir.plan import (
     AllowPlan,
     BoundaryPlan,
+    CornerPlan,
     CutPlan,
     CuttingPlan,
     DartPlan,
+    DrillPlan,
     MatchPlan,
+    MovePlan,
     PiecePlan,
     SewPlan,
     SidePlan,
 )
 from scye.ir.solution import Solution
+from scye.prove.prove import prove
 from scye.source import Source, Span
+from scye.units.quantity import Kind
 
 INCH = 25.4
 SPAN = Span(Source("by hand", "recipe"), 0, 6)
@@ -164,3 +172,93 @@ def _on(path: Path, t: float) -> np.ndarray:
     one, two, three, four = path.ctrl[0]
     s = 1 - t
     return s**3 * one + 3 * s * s * t * two + 3 * s * t * t * three + t**3 * four
+
+
+def bodice_front(share: float | None = None, count: int = 1) -> tuple[CuttingPlan, Paper]:
+    """Scenario A6: a side dart 5 in long, 1 in wide, is moved to 9 1/2 in from the apex."""
+    paper = Paper(count)
+    leg = np.sqrt((5 * INCH) ** 2 - (INCH / 2) ** 2)
+    apex = paper.point(100.0, 300.0, "front.apex")
+    cf, side = paper.plumb(0.0, "front.cf"), paper.plumb(100.0 + leg, "front.side")
+    shoulder = paper.line((0.0, 300 - 9.5 * INCH), (100 + leg, 300 - 9.5 * INCH), name="front.shoulder")
+    waist = paper.level(480.0, "front.waist_line")
+    side_dart = dart(
+        "front.side_dart", edge_line=side, mouth=paper.point(100 + leg, 300.0), apex=apex,
+        short=paper.amount(INCH), intake=paper.amount(INCH), pressed=paper.direction(0.0, 1.0),
+    )  # fmt: skip
+    move = MovePlan(
+        "front.side_dart", None if share is None else paper.amount(share), "shoulder",
+        paper.point(100.0, 300 - 9.5 * INCH), "shoulder_dart", paper.direction(-1.0, 0.0), SPAN,
+    )  # fmt: skip
+    width = paper.amount(12.7)
+    front = piece(
+        "front",
+        boundary(("cf", cf), ("shoulder", shoulder), ("side", side), ("waist", waist)),
+        cuts=(cut(1, "fold", "cf"),),
+        allowances=tuple(allow(edge, width) for edge in ("shoulder", "side", "waist")),
+        moves=(move,),
+        drills=(DrillPlan(apex, "apex", SPAN),),
+    )
+    return recipe([front], darts=(side_dart,)), paper
+
+
+def drafted(plan: CuttingPlan, paper: Paper, body: int = 0) -> Pattern:
+    """The pattern of one body, without values."""
+    solution = paper.solution()
+    assembly = assemble(plan, solution)
+    proofs = prove(plan, assembly, solution, [Kind.LENGTH] * len(solution.values))
+    return materialise(
+        plan, assembly, proofs, body, body="Wren", date="", unit="in", workings={}, caution_texts={}
+    )
+
+
+def turns(stroke: Stroke) -> np.ndarray:
+    """The corner points of a stroke, (k, 2)."""
+    return np.array([stroke.start, *(segment[-1] for segment in stroke.segments)])
+
+
+def pegged_back(hem: float = 1.5, corners: Sequence[CornerPlan] = (), said: bool = True) -> tuple[Any, Paper]:
+    """Scenario A7: a side seam 5 deg off square to the hem, a zip in CB, a vent below it."""
+    paper = Paper()
+    lean = 500.0 * np.tan(np.radians(5.0))
+    cb, waist = paper.line((0.0, 0.0), (0.0, 400.0)), paper.level(0.0)
+    side, level = paper.line((200.0, 0.0), (200.0 - lean, 500.0)), paper.level(500.0)
+    vent = paper.line((0.0, 400.0), (0.0, 500.0))
+    inches = {k: paper.amount(k * INCH) for k in (0.25, 0.375, 0.5, 0.75, hem)}
+    allowances = [
+        allow("cb", inches[0.75], None, paper.point(0.0, 180.0)),
+        allow("cb", inches[0.5]),
+        allow("waist", inches[0.375]),
+        allow("side", inches[0.5]),
+        allow("hem", inches[hem], turned=True),
+    ]
+    if said:
+        allowances.append(allow("vent", None))
+    back = piece(
+        "back",
+        boundary(("cb", cb), ("waist", waist), ("side", side), ("hem", level), ("vent", vent)),
+        cuts=(cut(2, "pair"),),
+        allowances=tuple(allowances),
+        corners=tuple(corners),
+    )
+    return recipe([back]), paper
+
+
+def alone(paper: Paper, body: int) -> Paper:
+    """The same draft for one body of it."""
+    single = Paper(1)
+    single.names = paper.names
+    for value in paper.values:
+        match value:
+            case Path():
+                single.values.append(Path(_one(value.ctrl, body), value.straight))
+            case Guide():
+                single.values.append(Guide(_one(value.point, body), _one(value.direction, body)))
+            case _:
+                single.values.append(_one(value, body))
+    return single
+
+
+def _one(array: np.ndarray, body: int) -> np.ndarray:
+    at = body if array.shape[-1] > 1 else 0
+    return np.ascontiguousarray(array[..., at : at + 1])
