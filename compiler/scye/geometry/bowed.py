@@ -8,8 +8,10 @@ from numpy.typing import ArrayLike
 from scye.geometry import curve
 from scye.geometry.hobby import mirrored_direction, span_curve
 from scye.geometry.path import Path, stack_segments
-from scye.geometry.vector import Array, norm, quarter_turn, quiet, row, unit
+from scye.geometry.vector import Array, dot, norm, quarter_turn, quiet, row, unit
 
+LEAST_APART = 0.1  # of what they are half way: how near the inner points may come to each other
+FURTHEST_OUT = 0.9  # of the depth, that a handle may lead out
 MOST_EVENED = 6.0  # times that one curvature may be the other and still be brought to it whole
 
 
@@ -26,8 +28,7 @@ def bowed_curve(
 
     It lies on the side quarter_turn(b - a) where `side_sign` is +1 and on the other where it is -1. At its
     deepest place, where its two segments meet, it goes parallel to the chord. `leaving` and `arriving` are
-    directions (2, n) of any length; one that leads too far out makes the curve deeper elsewhere, with a
-    turning point that `regularity` tells. NaN where a is b.
+    directions (2, n) of any length. NaN where a is b.
     """
     with quiet(all="ignore"):
         chord = b - a
@@ -40,30 +41,38 @@ def bowed_curve(
         finish = mirrored_direction(deepest, b, along) if arriving is None else unit(arriving)
         full = np.ones(1)
         spans = span_curve(a, deepest, start, along, full), span_curve(deepest, b, along, finish, full)
-        return Path(_evened(stack_segments(spans)), (False, False))
+        ctrl = _no_deeper(stack_segments(spans), share * quarter_turn(chord))
+        return Path(_evened(ctrl), (False, False))
 
 
 def _free(a: Array, chord: Array, depth: Array, at: Array) -> Path:
-    """One cubic, split at its deepest place. In chords: x along, y out; `depth` (n,) too.
+    """One cubic, split at its deepest place; `depth` (n,) in chords.
 
-    Half way it is Hobby's arc, whose inner points are (1 - 4 depth2) / 3 from the ends. Elsewhere the
-    deepest place has a parameter t a third as far from the middle as `at` is, which keeps y of one sign
-    (it must lie in 1/3..2/3): y = t (1 - t) (A + B t) with y = depth and dy/dt = 0 there. Both inner points
-    are moved along alike to bring the deepest place to `at`.
+    Its inner control points lie 4/3 of the depth out, so that it is deepest at t = 1/2 and cannot turn the
+    other way. Half way along the chord it is Hobby's arc, whose inner points are (1 + 8 depth2) / 3 apart.
+    Elsewhere they are drawn together, which keeps the bend from crowding into the near end: of all
+    distances apart, 1 - 2.5 of how far `at` is from the middle came out with the least change of curvature.
     """
-    t = 0.5 + (at - 0.5) / 3.0
-    s = 1.0 - t
-    rise = -(s - t) * depth / (t * s * t * s)
-    first_out = (depth / (t * s) - rise * t) / 3.0
-    second_out = first_out + rise / 3.0
-    inset = (1.0 - 4.0 * depth * depth) / 3.0
-    shift = (at - 3.0 * s * t * (s * inset + t * (1.0 - inset)) - t * t * t) / (3.0 * s * t)
-    out = quarter_turn(chord)
-    second = a + (inset + shift) * chord + first_out * out
-    third = a + (1.0 - inset + shift) * chord + second_out * out
+    apart = (1.0 + 8.0 * depth * depth) / 3.0 * np.maximum(1.0 - 2.5 * np.abs(at - 0.5), LEAST_APART)
+    middle = (8.0 * at - 1.0) / 6.0
+    out = (4.0 / 3.0 * depth) * quarter_turn(chord)
+    second = a + (middle - 0.5 * apart) * chord + out
+    third = a + (middle + 0.5 * apart) * chord + out
     whole = 0.0 * second
     cubic = np.stack((a + whole, second, third, a + chord + whole))
-    return Path(np.stack(curve.split(cubic, t)), (False, False))
+    return Path(np.stack(curve.split(cubic, 0.5)), (False, False))
+
+
+def _no_deeper(ctrl: Array, out: Array) -> Array:
+    """Two segments with their outer handles shortened where they lead further out than the depth (2, n)."""
+    deep = dot(out, out)
+    held = ctrl + 0.0 * deep
+    for segment, inner, outer in ((0, 1, 0), (1, 2, 3)):
+        handle = ctrl[segment, inner] - ctrl[segment, outer]
+        led_out = dot(handle, out)
+        share = np.where(led_out > FURTHEST_OUT * deep, FURTHEST_OUT * deep / led_out, 1.0)
+        held[segment, inner] = ctrl[segment, outer] + share * handle
+    return held
 
 
 def _evened(ctrl: Array) -> Array:

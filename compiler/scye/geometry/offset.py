@@ -36,6 +36,8 @@ def offset_path(path: Path, distance: ArrayLike) -> tuple[Path, Array]:
         pieces: list[Array] = []
         for cubic, straight in zip(path.ctrl, path.straight, strict=True):
             pieces.extend([_moved_aside(cubic, aside)] if straight else next(each))
+        if any(path.straight):
+            worst = np.minimum(worst, 1.0)
         flags = [flag for flag in path.straight for _ in range(1 if flag else PARTS)]
         whole = _with_neighbours(np.stack(np.broadcast_arrays(*pieces)))
         return Path(whole, tuple(flags)), worst + 0.0 * whole[0, 0, 0]
@@ -84,7 +86,7 @@ def _parallel(cubics: Array, aside: Array) -> tuple[Array, Array]:
     point = curve.evaluate(line, at[joints]) + aside * quarter_turn(tangent[:, joints])
     handle = (speed * shrink)[:, joints] / (3.0 * PARTS)
     parts = _Parts(line, at[joints][:-1], point, tangent[:, joints], aside)
-    return parts.fitted(handle[:, :-1], handle[:, 1:]), np.fmin.reduce(shrink, axis=(0, 1), initial=1.0)
+    return parts.fitted(handle[:, :-1], handle[:, 1:]), np.fmin.reduce(shrink, axis=(0, 1), initial=np.inf)
 
 
 class _Parts:
