@@ -6,6 +6,8 @@ to the expander: with no error, every name stands for something of the kind its 
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from scye.check.kinds import Kinds
 from scye.check.lookup import Typed, reachable
 from scye.diagnostics.kinds import (
@@ -323,13 +325,21 @@ class _Statements:
     # --- pieces and seams ------------------------------------------------------------------
 
     def _piece(self, piece: s.Piece, scope: Scope) -> None:
-        bounded = [c for c in piece.clauses if isinstance(c, s.Bounded)]
+        said = tuple(all_clauses(piece.clauses))
+        bounded = [c for c in said if isinstance(c, s.Bounded)]
         edges: list[str] = []
-        for clause in bounded[:1]:
-            edges = self._boundaries(clause, scope)
-        self._counted(piece, bounded)
-        for clause in piece.clauses:
-            self._clause(piece, clause, edges, scope)
+        for clause in bounded:
+            edges += self._boundaries(clause, scope)
+        self._counted(piece, said)
+        self._conditions(piece.clauses, scope)
+        for part in said:
+            self._clause(piece, part, edges, scope)
+
+    def _conditions(self, clauses: tuple[s.PieceClause, ...], scope: Scope) -> None:
+        for clause in clauses:
+            if isinstance(clause, s.ClauseWhen):
+                self.kinds.condition(clause.condition, scope)
+                self._conditions((*clause.body, *clause.otherwise), scope)
 
     def _boundaries(self, bounded: s.Bounded, scope: Scope) -> list[str]:
         edges: list[str] = []
@@ -350,16 +360,14 @@ class _Statements:
             return whole.split(".", 1)[1]
         return whole
 
-    def _counted(self, piece: s.Piece, bounded: list[s.Bounded]) -> None:
+    def _counted(self, piece: s.Piece, said: tuple[s.PieceClause, ...]) -> None:
         name = piece.name.text
-        if not bounded:
+        if not any(isinstance(c, s.Bounded) for c in said):
             self._trouble(piece, f"the piece `{name}` does not say what bounds it", "add `bounded by ...`")
-        if len(bounded) > 1:
-            self._trouble(piece, f"the piece `{name}` says twice what bounds it", "keep one `bounded by`")
-        if not any(isinstance(c, s.Cut) for c in piece.clauses):
+        if not any(isinstance(c, s.Cut) for c in said):
             hint = "add `cut pair of self`, `cut 1 of self on fold at ...` or the like"
             self._trouble(piece, f"the piece `{name}` does not say how many to cut", hint)
-        if not any(isinstance(c, s.Grain) for c in piece.clauses):
+        if not any(isinstance(c, s.Grain) for c in said):
             self._trouble(piece, f"the piece `{name}` has no grain", "add `grain along ...` or `grain down`")
 
     def _trouble(self, piece: s.Piece, said: str, hint: str) -> None:
@@ -396,11 +404,11 @@ class _Statements:
                 k.place(place, scope)
                 if pressed is not None:
                     k.direction(pressed, scope)
-            case s.Bounded() | s.LabelLine():
+            case s.Bounded() | s.LabelLine() | s.ClauseWhen():
                 pass
 
     def _move(self, piece: s.Piece, dart: s.Name, share: s.Expr | None, scope: Scope) -> None:
-        opened = {c.name.text for c in piece.clauses if isinstance(c, s.MoveDart) and c.name is not None}
+        opened = {c.name.text for c in all_clauses(piece.clauses) if isinstance(c, s.MoveDart) and c.name is not None}
         if name_text(dart) not in opened:
             typed = self.kinds.lookup.typed(dart, scope)
             if typed.kind not in (None, Kind.DART):
@@ -443,7 +451,7 @@ class _Statements:
                 self.found.append(SeamUnclear(span=name.span, said=said, hint=hint))
                 return
             rest = s.Name(name.span, name.parts[1:])
-            bounds = [c for c in piece.clauses if isinstance(c, s.Bounded)]
+            bounds = [c for c in all_clauses(piece.clauses) if isinstance(c, s.Bounded)]
             edges = [self._edge_text(n, scope) for c in bounds for n in c.names]
             self._edge(piece, rest, edges)
             return
@@ -469,6 +477,15 @@ class _Statements:
         k.proving = False
         if prove.within is not None and left.kind is not None:
             k.want(prove.within, scope, (left.kind,), left.kind.value)
+
+
+def all_clauses(clauses: tuple[s.PieceClause, ...]) -> Iterator[s.PieceClause]:
+    """The clauses of a piece, those of every arm of a `when` among them."""
+    for clause in clauses:
+        if isinstance(clause, s.ClauseWhen):
+            yield from all_clauses((*clause.body, *clause.otherwise))
+        else:
+            yield clause
 
 
 def name_text(name: s.Name) -> str:

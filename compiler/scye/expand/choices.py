@@ -161,11 +161,20 @@ def _scan(body: tuple[s.Statement, ...], lets: dict[str, s.Let], seeds: list[s.E
             case s.Repeat(first=first, last=last, body=inner):
                 seeds.extend((first, last))
                 _scan(inner, lets, seeds)
+            case s.Piece(clauses=clauses):
+                seeds.extend(_clause_conditions(clauses))
             case s.Draw(arguments=arguments):
                 # What a method is given may decide its own repeats, so plain counts and words count as shaping.
                 seeds.extend(a.value for a in arguments if isinstance(a.value, s.Name))
             case _:
                 pass
+
+
+def _clause_conditions(clauses: tuple[s.PieceClause, ...]) -> Iterator[s.Condition]:
+    for clause in clauses:
+        if isinstance(clause, s.ClauseWhen):
+            yield clause.condition
+            yield from _clause_conditions((*clause.body, *clause.otherwise))
 
 
 def names_in(expr: s.Expr | s.Condition) -> Iterator[str]:

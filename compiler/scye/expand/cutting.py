@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Iterator
 
-from scye.diagnostics.expansion import EdgeNotSeamed, LetterTwice
+from scye.diagnostics.expansion import EdgeNotSeamed, LetterTwice, NotMadeHere
 from scye.diagnostics.kinds import EdgeUnknown
 from scye.diagnostics.suggest import nearest
 from scye.expand.frames import Env, Frame, Stop, Unknowable, key_of
@@ -26,7 +26,7 @@ class Cutting:
         self.root = root
         self.found = things.found
         self.pieces: dict[str, p.PiecePlan] = {}
-        self._clauses: list[tuple[str, s.Piece, Scene]] = []
+        self._clauses: list[tuple[str, tuple[s.PieceClause, ...], Scene]] = []
 
     def plan(self) -> p.CuttingPlan:
         frames = list(self._frames(self.root))
@@ -87,10 +87,13 @@ class Cutting:
 
     def _piece(self, piece: s.Piece, scene: Scene) -> None:
         name = scene.frame.prefix.removeprefix(f"{scene.frame.draft}.") + self._key(piece.name, scene)
-        bounded = next(c for c in piece.clauses if isinstance(c, s.Bounded))
+        clauses = tuple(self._chosen(piece.clauses, scene))
+        bounded = next((c for c in clauses if isinstance(c, s.Bounded)), None)
+        if bounded is None:
+            self.found.append(NotMadeHere(span=piece.name.span, name="bounded by", choices=""))
+            raise Stop
         boundary, draft = self._boundary(bounded, scene)
         edges = [b.name for b in boundary]
-        clauses = piece.clauses
         grain = next((c for c in clauses if isinstance(c, s.Grain)), None)
         way = None
         if grain is not None and grain.direction is not None:
@@ -114,7 +117,16 @@ class Cutting:
             span=piece.name.span,
         )
         if any(isinstance(c, s.Allow) and c.seams for c in clauses):
-            self._clauses.append((name, piece, scene))
+            self._clauses.append((name, clauses, scene))
+
+    def _chosen(self, clauses: tuple[s.PieceClause, ...], scene: Scene) -> Iterator[s.PieceClause]:
+        """The clauses that hold under the choices made."""
+        for clause in clauses:
+            if isinstance(clause, s.ClauseWhen):
+                holds = self.things.collector.truth(clause.condition, scene.frame, scene.env)
+                yield from self._chosen(clause.body if holds else clause.otherwise, scene)
+            else:
+                yield clause
 
     def _key(self, ident: s.Ident, scene: Scene) -> str:
         if ident.index is None:
@@ -381,11 +393,11 @@ class Cutting:
             for side in (*seam.first, *seam.second):
                 if side.edge not in joined.setdefault(side.piece, []):
                     joined[side.piece].append(side.edge)
-        for name, piece, scene in self._clauses:
+        for name, clauses, scene in self._clauses:
             plan = self.pieces[name]
             spoken = {a.edge for a in plan.allowances if a.start is None}
             extra: list[p.AllowPlan] = []
-            for clause in piece.clauses:
+            for clause in clauses:
                 if isinstance(clause, s.Allow) and clause.seams and clause.width is not None:
                     width = self.things.amount(clause.width, scene)
                     finish = clause.finish.value if clause.finish is not None else ""

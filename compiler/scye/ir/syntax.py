@@ -978,7 +978,17 @@ class LabelLine:
     text: Text
 
 
-PieceClause = Bounded | Cut | Grain | Allow | Corner | Notch | Drill | MoveDart | LabelLine
+@dataclass(frozen=True, slots=True)
+class ClauseWhen:
+    """`when yoke` inside a piece: its clauses hold under that choice."""
+
+    span: Span
+    condition: Condition
+    body: tuple[PieceClause, ...]
+    otherwise: tuple[PieceClause, ...]
+
+
+PieceClause = Bounded | Cut | Grain | Allow | Corner | Notch | Drill | MoveDart | LabelLine | ClauseWhen
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
@@ -278,12 +278,14 @@ class Reader:
         )
 
     def _piece(self, row: Row, node: s.Piece) -> s.Piece | None:
-        said, whole = self._all(row, "piece")
+        unread = len(self.unread_rows)
+        said = _as_clauses(self.rows(row.children, "piece"))
+        whole = len(self.unread_rows) == unread
         for kind, word in ((s.Bounded, "bounded by"), (s.Grain, "grain")):
             for extra in [c for c in said if isinstance(c, kind)][1:]:
                 fault = reading.ClauseTwice(span=extra.span, clause=word, of=called(node))
                 self.diagnostics.append(fault)
-        if whole and not any(isinstance(c, s.Bounded) for c in said):
+        if whole and not any(isinstance(c, s.Bounded) for c in _all_clauses(said)):
             self.diagnostics.append(
                 reading.ClauseMissing(
                     span=node.span,
@@ -312,6 +314,24 @@ class Reader:
         based = next((h for h in said if isinstance(h, s.BasedOn)), None)
         headings = tuple(h for h in said if isinstance(h, s.Heading))
         return replace(title, headings=headings, based_on=based)
+
+
+def _as_clauses(nodes: tuple[Any, ...]) -> tuple[s.PieceClause, ...]:
+    """A piece's clauses: a `when` among them holds clauses, not statements."""
+    return tuple(
+        s.ClauseWhen(n.span, n.condition, _as_clauses(n.body), _as_clauses(n.otherwise))
+        if isinstance(n, s.When)
+        else n
+        for n in nodes
+    )
+
+
+def _all_clauses(clauses: tuple[s.PieceClause, ...]) -> Iterator[s.PieceClause]:
+    for clause in clauses:
+        if isinstance(clause, s.ClauseWhen):
+            yield from _all_clauses((*clause.body, *clause.otherwise))
+        else:
+            yield clause
 
 
 def first_word(row: Row) -> str:

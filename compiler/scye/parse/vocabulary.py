@@ -72,6 +72,8 @@ STATEMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
         "piece": {
             "bounded": "bounded",
             **{w: w for w in ("cut", "grain", "allow", "net", "corner", "notch", "drill", "move", "label")},
+            "when": "when",
+            "otherwise": "otherwise",
         },
         "curve": dict.fromkeys(
             ("leaving", "through", "arriving", "hollow", "round", "length", "fulness"), "curve_clauses"
