@@ -13,6 +13,7 @@ from scye.check.check import check
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.diagnostics.names import SizeUnknown, UnknownCaution, UseRing
 from scye.diagnostics.suggest import nearest
+from scye.expand.choices import COMMAND_LINE
 from scye.ir import syntax as s
 from scye.ir.people import Body, Catalogue, Chart, ChoiceText
 from scye.ir.program import Program
@@ -179,6 +180,6 @@ def as_choices(settings: tuple[tuple[str, str], ...]) -> tuple[ChoiceText, ...]:
     texts = []
     for name, text in settings:
         line = f"--set {name}={text}"
-        source = Source("the command line", line)
+        source = Source(COMMAND_LINE, line)
         texts.append(ChoiceText(name, text, Span(source, line.index("=") + 1, len(line))))
     return tuple(texts)

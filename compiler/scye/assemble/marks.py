@@ -162,7 +162,9 @@ def _label(
     number: int, edge: EdgeDrawn, along: Array, letter: str, run: int | None, drawn: Flags
 ) -> LabelDrawn:
     at, inward = place(edge, along, drawn)
-    return LabelDrawn(number, at + LABEL_INSET * inward, upright(-quarter_turn(inward)), letter, run)
+    # a letter is read with the piece upright, whichever way its edge runs; widths run along the edge
+    angle = upright(-quarter_turn(inward)) if run is not None else 0.0 * along
+    return LabelDrawn(number, at + LABEL_INSET * inward, angle, letter, run)
 
 
 def upright(direction: Array) -> Array:

@@ -8,10 +8,11 @@ import numpy as np
 
 from scye.geometry import curve
 from scye.geometry.intersect import meet
-from scye.geometry.path import Guide, Path, end, length, polyline, start
+from scye.geometry.path import Guide, Path, end, polyline, start
 from scye.geometry.vector import Array, Flags, quiet
 
 SAMPLES = 8  # a curved segment, when an outline is looked at as a polygon
+AT_ONCE = 500_000  # points times segments times bodies that are looked at together
 
 
 def chain(paths: Sequence[Path]) -> Path:
@@ -33,26 +34,25 @@ def choose(flags: Flags, yes: Path, no: Path) -> Path:
 
 def samples(path: Path, curved: int = SAMPLES, ruled: int = 1) -> Array:
     """Points along a path (K, 2, n): each segment in `curved` parts, or `ruled` if it is straight."""
-    rows = []
-    for cubic, flag in zip(path.ctrl, path.straight, strict=True):
-        steps = ruled if flag else curved
-        t = np.arange(steps)[:, None] / steps
-        rows.append(curve.evaluate(cubic[None], t))
-    return np.concatenate((*rows, end(path)[None]))
+    steps = [ruled if flag else curved for flag in path.straight]
+    number = np.repeat(np.arange(len(steps)), steps)
+    t = np.concatenate([np.arange(count) / count for count in steps])[:, None]
+    return np.concatenate((curve.evaluate(path.ctrl[number], t), end(path)[None]))
 
 
 def inside(outline: Array, points: Array) -> Flags:
     """Whether points (P, 2, n) lie within a closed polygon (K, 2, n), by even and odd crossings, (P, n)."""
+    odd = np.zeros((points.shape[0], points.shape[-1]), dtype=bool)
+    x, y = points[:, 0], points[:, 1]
+    after = np.concatenate((outline[1:], outline[:1]))
+    step = max(1, AT_ONCE // odd.size)
     with quiet(all="ignore"):
-        a = outline
-        b = np.concatenate((outline[1:], outline[:1]))
-        odd = np.zeros((points.shape[0], points.shape[-1]), dtype=bool)
-        for here, there in zip(a, b, strict=True):
-            x, y = points[:, 0], points[:, 1]
-            spans = (here[1] > y) != (there[1] > y)
-            crossing = here[0] + (y - here[1]) * (there[0] - here[0]) / (there[1] - here[1])
-            odd ^= spans & (x < crossing)
-        return odd
+        for i in range(0, len(outline), step):
+            here, there = outline[i : i + step, :, None], after[i : i + step, :, None]
+            spans = (here[:, 1] > y) != (there[:, 1] > y)
+            slope = (there[:, 0] - here[:, 0]) / (there[:, 1] - here[:, 1])
+            odd ^= np.logical_xor.reduce(spans & (x < here[:, 0] + (y - here[:, 1]) * slope), axis=0)
+    return odd
 
 
 def crossings(outline: Path, line: Guide) -> tuple[Array, Flags]:
@@ -72,7 +72,3 @@ def inside_length(outline: Path, line: Guide) -> Array:
     for low, high, kept in zip(u[:-1], u[1:], within, strict=True):
         total = total + np.where(kept, high - low, 0.0)
     return total
-
-
-def lengths_of(paths: Sequence[Path]) -> list[Array]:
-    return [length(path) for path in paths]

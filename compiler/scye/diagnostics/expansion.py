@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import ClassVar
 
-from scye.diagnostics.model import Diagnostic
+from scye.diagnostics.model import Diagnostic, Severity
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -161,6 +161,23 @@ class ChoiceUnknown(Diagnostic):
 
     def attempt(self) -> str:
         return f"did you mean `{self.near}`?" if self.near else ""
+
+
+@dataclass(frozen=True, kw_only=True)
+class ChoiceUnused(Diagnostic):
+    """A card sets a choice that this recipe does not have.
+
+    A card may carry the choices of several recipes: those that a recipe lacks are left unused. Where the name
+    is nearly that of one of its choices, it is taken for a slip and refused instead.
+    """
+
+    code: ClassVar[str] = "E414"
+    title: ClassVar[str] = "a choice left unused"
+    severity: ClassVar[Severity] = Severity.NOTE
+    name: str
+
+    def seen(self) -> str:
+        return f"this recipe has no choice `{self.name}`; the card's is left unused"
 
 
 @dataclass(frozen=True, kw_only=True)

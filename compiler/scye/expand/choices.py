@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from fractions import Fraction
 
-from scye.diagnostics.expansion import ChoiceRefused, ChoiceUnknown
+from scye.diagnostics.expansion import ChoiceRefused, ChoiceUnknown, ChoiceUnused
 from scye.diagnostics.model import Diagnostic
 from scye.diagnostics.suggest import nearest
 from scye.ir import syntax as s
@@ -16,6 +16,7 @@ from scye.units.quantity import Kind, Quantity
 from scye.units.tape import parse_quantity
 
 AMOUNT_KINDS = (Kind.LENGTH, Kind.ANGLE, Kind.PERCENT)
+COMMAND_LINE = "the command line"
 YES = {"yes": True, "no": False}
 
 
@@ -28,8 +29,7 @@ def settle(program: Program, texts: Iterable[ChoiceText]) -> tuple[Settled, list
         if text.name in offered:
             said[text.name] = text
         else:
-            near = nearest(text.name, sorted(offered))
-            found.append(ChoiceUnknown(span=text.span, name=text.name, near=near, offered=tuple(offered)))
+            found.append(_not_offered(text, offered))
     shaping = shaping_names(program)
     structure: list[tuple[str, str | bool | float]] = []
     amounts: list[tuple[str, float]] = []
@@ -40,6 +40,14 @@ def settle(program: Program, texts: Iterable[ChoiceText]) -> tuple[Settled, list
         else:
             structure.append((name, value))
     return Settled(tuple(structure), tuple(amounts)), found
+
+
+def _not_offered(text: ChoiceText, offered: dict[str, s.Choose]) -> Diagnostic:
+    """A card serves many recipes, so a choice that is no slip of spelling is only left unused."""
+    near = nearest(text.name, sorted(offered))
+    if near is None and text.span.source.name != COMMAND_LINE:
+        return ChoiceUnused(span=text.span, name=text.name)
+    return ChoiceUnknown(span=text.span, name=text.name, near=near, offered=tuple(offered))
 
 
 def choices_of(body: tuple[s.Statement, ...]) -> Iterator[s.Choose]:

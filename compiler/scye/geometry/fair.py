@@ -22,6 +22,7 @@ LEAST_FULNESS, MOST_FULNESS = 0.05, 6.0  # how far handles may be scaled to reac
 EVENINGS = 3  # times that directions and fulness are worked by turns
 SETTLED = 0.02  # of the handles: a last change smaller than this leaves the curvature as good as even
 SAME_LENGTH = 1e-6  # mm by which a straight may miss a length it is to have
+ROUNDING = 1e-10  # mm that the shortest and longest length in reach may be missed by
 FULLEST_ARC = 16.0  # square of the tangent of a quarter of the arc: about 304 degrees
 
 
@@ -72,13 +73,16 @@ def _scaled_to(drawn: Path, wanted: Array) -> tuple[Path, Array, Array, Array]:
     """A curve with its handles scaled to a length; the scale, and the lengths reachable so."""
     lengths = _ScaledLengths(drawn.ctrl)
     low, high = lengths.at(LEAST_FULNESS)[0], lengths.at(MOST_FULNESS)[0]
-    within = np.where((wanted >= low) & (wanted <= high), 1.0, np.nan)
+    inside = (wanted >= low - ROUNDING) & (wanted <= high + ROUNDING)
+    goal, within = np.clip(wanted, low, high), np.where(inside, 1.0, np.nan)
 
     def excess(scale: Array) -> tuple[Array, Array]:
         total, slope = lengths.at(scale)
-        return total - wanted, slope
+        return total - goal, slope
 
     scale = solve_rising(excess, LEAST_FULNESS * within, MOST_FULNESS * within, within)
+    # a straight has its length at many a fulness: then, too, it stays as drawn
+    scale = np.where(np.abs(lengths.at(1.0)[0] - goal) <= ROUNDING * within, 1.0, scale)
     return Path(_scale_handles(drawn.ctrl, scale), drawn.straight), scale, low, high
 
 
@@ -108,7 +112,9 @@ def arc_of_length(a: Array, b: Array, target: ArrayLike, side: Array) -> tuple[P
         distance = norm(chord)
         share = wanted / distance
         longest = float(_arc_share(np.array([FULLEST_ARC]))[0][0])
-        within = np.where((share >= 1.0) & (share <= longest), 0.0, np.nan)
+        slack = ROUNDING / distance
+        within = np.where((share >= 1.0 - slack) & (share <= longest + slack), 0.0, np.nan)
+        share = np.clip(share, 1.0, longest)
 
         def excess(square: Array) -> tuple[Array, Array]:
             total, slope = _arc_share(square)
