@@ -13,7 +13,7 @@ import numpy as np
 import shapely
 
 from scye.assemble.strokes import samples
-from scye.geometry.path import Path
+from scye.geometry.path import Path, take
 from scye.geometry.vector import Array, Flags, Ints
 from scye.ir.pattern import Point
 
@@ -89,7 +89,7 @@ def tidied(outline: Path, body: int) -> tuple[tuple[Point, ...], float]:
 
 
 def _closed(outline: Path, body: int) -> Array:
-    one = Path(np.ascontiguousarray(outline.ctrl[..., body : body + 1]), outline.straight)
+    one = take(outline, body)  # marks anew what is straight, so that the batch has no say in the points
     ring = _apart(np.round(samples(one, FINEST)[:, :, 0] / GRID) * GRID)
     return np.concatenate((ring, ring[:1]))
 

@@ -139,7 +139,9 @@ def _extended(a: Side, b: Side, bend: _Bend, runs: Runs) -> Corner:
     u = np.where(outward & (runs[0] < 0.0), _back_from_end(a.cut, runs[0]), _whole(a))
     v = np.where(outward & (runs[1] < 0.0), _on_from_start(b.cut, runs[1]), 0.0 * b.width)
     across = ~smooth & ~outward & np.isfinite(bend.angle)
-    one, two = np.where(outward, one, bend.first), np.where(outward, two, bend.second)
+    # a smooth joint gets no segment of its own: the next line goes on from it
+    two = np.where(outward, two, np.where(smooth, bend.first, bend.second))
+    one = np.where(outward, one, bend.first)
     if across.any():
         met_u, met_v, place, found = _cut_back(a, b, bend)
         found &= across

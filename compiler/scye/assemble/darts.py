@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from scye.assemble import telling
-from scye.assemble.figures import Figures, agree
+from scye.assemble.figures import Figures, agree, known
 from scye.assemble.outline import Outline, Trimmed, structure
 from scye.assemble.strokes import chain, choose, inside, samples, straight
 from scye.geometry.intersect import meet
@@ -61,6 +61,16 @@ class Placed:
     along: Array
 
 
+def unplaced(darts: Sequence[DartPlan], outline: Outline, figures: Figures) -> Flags:
+    """The bodies (n,) for which a dart on one of the piece's lines has no place: what it needs is not drawn."""
+    lines = {edge.line for edge in outline.edges}
+    lost = ~outline.drawn & outline.drawn
+    for dart in darts:
+        if dart.edge_line in lines and dart.mouth is not None:
+            lost |= ~known(figures.point(dart.mouth))
+    return lost
+
+
 def open_darts(
     plan: PiecePlan, darts: Sequence[DartPlan], outline: Outline, figures: Figures
 ) -> tuple[list[Item], list[BodyFinding]]:
@@ -90,10 +100,10 @@ def _placed(edge: Trimmed, darts: Sequence[DartPlan], drawn: Flags, figures: Fig
         here = (away <= ON_EDGE) & (along > ON_EDGE) & (along < whole - ON_EDGE)
         if agree(here, drawn & np.isfinite(away)):
             found.append(Placed(dart, along))
-    known = drawn.copy()
+    there = drawn.copy()
     for placed in found:
-        known &= np.isfinite(placed.along)
-    order = structure([p.along for p in found], known) if found else ()
+        there &= np.isfinite(placed.along)
+    order = structure([p.along for p in found], there) if found else ()
     return [found[i] for i in order]
 
 

@@ -9,9 +9,9 @@ import numpy as np
 
 from scye.assemble import clean, marks, telling
 from scye.assemble.allow import EdgeWidths, cutting_line, edge_widths
-from scye.assemble.darts import Item, double_darts, open_darts, with_caps
+from scye.assemble.darts import Item, double_darts, open_darts, unplaced, with_caps
 from scye.assemble.edges import edge_drawn
-from scye.assemble.figures import Figures
+from scye.assemble.figures import Figures, known
 from scye.assemble.moves import Job, move_darts
 from scye.assemble.outline import Outline, trim
 from scye.assemble.strokes import chain
@@ -61,11 +61,13 @@ def build_piece(plan: PiecePlan, darts: Sequence[DartPlan], figures: Figures) ->
     edges = tuple(
         edge_drawn(number, edge, items, widths[number]) for number, edge in enumerate(outline.edges)
     )
-    whole = outline.drawn & np.isfinite(net.ctrl).all(axis=(0, 1, 2))
+    whole = outline.drawn & known(net.ctrl) & ~unplaced(darts, outline, figures)
+    for dart in doubles:
+        whole &= known(dart.sides[0].ctrl)
     crossing = _crossing(plan, net, edges, whole)
     findings += crossing
     cutting, cusp = cutting_line(plan, outline, items, widths)
-    drawn = whole & np.isfinite(cutting.ctrl).all(axis=(0, 1, 2))
+    drawn = whole & known(cutting.ctrl)
     for finding in (*troubles, *moved.findings, *crossing):
         drawn = drawn & ~finding.mask
     cleaned, notes = _cleaned(plan, cutting, cusp, drawn)

@@ -14,7 +14,7 @@ from scye.ir.people import DisplayUnit
 from scye.ir.solution import Solution
 from scye.source import Span
 from scye.units.quantity import Kind
-from scye.units.tape import show_length, show_value
+from scye.units.tape import show_value
 
 # What the figures of a kind are shown as (`units.tape.show_value`).
 UNIT_TAGS = {Kind.LENGTH: "mm", Kind.ANGLE: "rad", Kind.AREA: "mm2"}
@@ -54,7 +54,3 @@ def said(text: str) -> Words:
         return text
 
     return words
-
-
-def length(mm: Array, body: int, unit: DisplayUnit) -> str:
-    return show_length(float(mm[body]), unit)

@@ -17,7 +17,6 @@ from scye.diagnostics.model import Diagnostic
 from scye.geometry import fair, path, vector
 from scye.geometry.intersect import meet
 from scye.geometry.path import Circle, Guide, Line, Path, take
-from scye.geometry.regularity import regularity
 from scye.ir import equations as e
 from scye.ir.solution import BlockReport, Solution
 
@@ -210,8 +209,12 @@ def _lumps(ordered: e.Ordered, solution: Solution, show: Show) -> Iterator[Cause
         op = node.op
         if not isinstance(op, e.CurveLine) or op.length is None:
             continue
-        extra, _ = regularity(solution.values[ref])
-        bumpy = np.broadcast_to(extra > 0, (solution.count,))
+        if op.bow is not None:
+            continue
+        points = [solution.values[p] for p in op.points]
+        goings = [None if g is None else solution.values[g] for g in op.goings]
+        free = path.inflections(fair.fair_curve(points, goings))
+        bumpy = np.broadcast_to(path.inflections(solution.values[ref]) > free, (solution.count,))
         for body in np.flatnonzero(
             bumpy & ~np.broadcast_to(missing(solution.values[ref]), (solution.count,))
         ):

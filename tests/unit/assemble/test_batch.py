@@ -6,7 +6,7 @@ import time
 
 import numpy as np
 import pytest
-from by_hand import Paper, alone, bodice_front, drafted, skirt_front
+from by_hand import Paper, allow, alone, bodice_front, boundary, drafted, piece, recipe, skirt_front
 
 from scye.assemble.assemble import assemble
 
@@ -58,3 +58,15 @@ def test_nothing_is_drawn_for_no_bodies_at_all() -> None:
     assert isinstance(paper, Paper)
     assert pattern.pieces == ()
     assert pattern.findings == ()
+
+
+def test_a_kink_in_one_body_leaves_the_smooth_joint_of_another_alone() -> None:
+    paper = Paper(2)
+    dip = np.array([0.0, 4.0])
+    top = paper.line((0.0, 0.0), (60.0, dip), (120.0, 0.0))
+    sides = boundary(("left", paper.plumb(0.0)), ("top", top), ("right", paper.plumb(120.0)),
+                     ("bottom", paper.level(80.0)))  # fmt: skip
+    width = paper.amount(10.0)
+    plan = recipe([piece("p", sides, allowances=tuple(allow(s.name, width) for s in sides))])
+    for body in range(2):
+        assert drafted(plan, paper, body) == drafted(plan, alone(paper, body))

@@ -223,3 +223,14 @@ def test_cut_on_fold_is_counted_twice_round_the_body() -> None:
     assert times_cut([cut(2, "pair", layers=("self", "lining")), cut(2, "pair", layers=("facing",))]) == 2
     assert times_cut([cut(1, "single")]) == 1
     assert times_cut([cut(4, "plain", layers=("lining",))]) == 4
+
+
+@pytest.mark.parametrize("lost", ["mouth", "apex", "intake"])
+def test_a_piece_whose_dart_could_not_be_drawn_is_not_drawn_without_it(lost: str) -> None:
+    plan, paper = skirt_front(2)
+    ref = getattr(plan.darts[0], lost)
+    value = np.broadcast_to(paper.values[ref], (*paper.values[ref].shape[:-1], 2)).copy()
+    value[..., 1] = np.nan
+    paper.values[ref] = value
+    assert [len(drafted(plan, paper, i).pieces) for i in range(2)] == [1, 0]
+    assert drafted(plan, paper, 1).findings == ()

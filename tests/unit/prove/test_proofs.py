@@ -1,4 +1,4 @@
-"""Proofs, limits, reports, cautions and the ledger."""
+"""Proofs, limits, reports and cautions."""
 
 from __future__ import annotations
 
@@ -9,13 +9,11 @@ import pytest
 
 from scye.diagnostics.model import Severity
 from scye.ir.assembly import NOT_DRAWN, NOT_PROVED, WALKS_TRUE, AngleLine, Section
-from scye.ir.equations import LedgerEntry
 from scye.ir.plan import CautionPlan, KeepPlan, MeasuredOnPieces, ProvePlan, ProveTerm, ReportPlan
 from scye.ir.solution import Solution
 from scye.ir.syntax import Amount
 from scye.prove.figures import Amounts
 from scye.prove.girths import judge_proof
-from scye.prove.ledger import ledger_lines
 from scye.prove.limits import judge_caution, judge_limit, moved_darts, shown_report
 from scye.source import Source, Span
 from scye.units.quantity import MM, Kind, Quantity
@@ -151,20 +149,3 @@ def test_a6_the_ledger_of_a_moved_dart_balances_in_words() -> None:
     (report,) = moved_darts(lines)
     assert report.title == "Side dart moved"
     assert report.text(0, "in") == "taken 11.48 deg: side 0, shoulder 11.48"
-
-
-def test_the_ledger_has_a_total_for_each_level() -> None:
-    entries = [
-        LedgerEntry("A", "waist line", 0, 0, SPAN),
-        LedgerEntry("A", "hem line", 0, 1, SPAN),
-        LedgerEntry("B", "waist line", 0, 2, SPAN),
-    ]
-    solution = Solution(2, [np.array([40.0, 44.0]), np.array([-12.0]), np.array([23.0])], ["", "", ""])
-    lines = [(line.at, line.owner, line.amount) for line in ledger_lines(entries, solution, 1)]
-    assert lines == [
-        ("waist line", "A", 44.0),
-        ("waist line", "B", 23.0),
-        ("waist line", "total", 67.0),
-        ("hem line", "A", -12.0),
-        ("hem line", "total", -12.0),
-    ]
