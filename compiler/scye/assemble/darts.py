@@ -62,7 +62,7 @@ class Placed:
 
 
 def unplaced(darts: Sequence[DartPlan], outline: Outline, figures: Figures) -> Flags:
-    """The bodies (n,) for which a dart on one of the piece's lines has no place: what it needs is not drawn."""
+    """The bodies (n,) for which a dart on one of the piece's lines has no place."""
     lines = {edge.line for edge in outline.edges}
     lost = ~outline.drawn & outline.drawn
     for dart in darts:
