@@ -38,7 +38,7 @@ class Workroom:
         **choices: str,
     ) -> Pattern:
         """The pattern of one body. `unit` is that of measures which name none, `show` that of the figures."""
-        compiler, compiled, order = self._ready(recipe, body, unit, choices)
+        compiler, _, order = self._ready(recipe, body, unit, choices)
         (pattern,) = compiler.patterns([order], show, lambda _line: None)
         return pattern
 

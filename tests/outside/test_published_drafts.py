@@ -1,10 +1,11 @@
 """Old drafts, published with their figures, written as recipes and compared point by point.
 
-Sources (all out of copyright; read in stored copies, see each test): O. C. Hapgood, School Needlework, Boston
-1893; I. Rosenfeld, The Practical Designer, New York 1911, and The Practical Designer for Women's and Misses'
-Underwear, New York 1918; I. R. and M. G. Burton, School Sewing Based on Home Problems, 1916; A. V. Wakeman and
-L. M. Heller, Scientific Sewing and Garment Cutting, 1898. Authors and years of the last three and of Hapgood's
-printer are from memory; titles and texts were read. Figures are inches.
+Sources, all out of copyright and read in stored copies: O. C. Hapgood, School Needlework, Boston
+1893; I. Rosenfeld, The Practical Designer, New York 1911, and The Practical Designer for Women's
+and Misses' Underwear, New York 1918; I. R. and M. G. Burton, School Sewing Based on Home Problems,
+1916; A. V. Wakeman and L. M. Heller, Scientific Sewing and Garment Cutting, 1898. Titles and texts
+were read; the years of Hapgood, Burton and Wakeman and the second authors are from memory. Figures
+are inches.
 """
 
 from __future__ import annotations
@@ -14,10 +15,10 @@ from pathlib import Path
 
 import pytest
 from shapely.geometry import Polygon
-from workroom import INCH, Workroom
 
 from scye.ir.pattern import Pattern, Piece
 from scye.units.tape import show_length
+from workroom import INCH, Workroom
 
 DRAFTS = Path(__file__).parent / "drafts"
 HUNDREDTH = 0.01  # in: as near as the printed figures are given
@@ -64,7 +65,8 @@ def test_every_point_of_the_childs_drawers(room: Workroom) -> None:
 
 
 def test_the_childs_drawers_come_to_the_printed_leg_measure(room: Workroom) -> None:
-    """Hapgood prints `leg measure, seventeen inches`; her dots 3 in below A and 2 in above C leave just that."""
+    """Hapgood prints `leg measure, seventeen inches`; her dots 3 in below A and 2 in above C leave just
+    that."""
     pattern = room.pattern(DRAFTS / "childs-drawers.scye", CHILD)
     assert_proved(pattern)
     edges = lengths_of(pattern.pieces[0])
@@ -75,8 +77,8 @@ def test_the_childs_drawers_come_to_the_printed_leg_measure(room: Workroom) -> N
 
 
 def test_the_inward_curve_is_hollowed_one_inch(room: Workroom) -> None:
-    """A circle over the chord G J with a rise of 1 in has the radius 11.3125 in and is 9.5847 in long. Hapgood
-    only says `an inward-curving line, allowing one-inch curve in the middle`."""
+    """A circle over the chord G J with a rise of 1 in has the radius 11.3125 in and is 9.5847 in long.
+    Hapgood only says `an inward-curving line, allowing one-inch curve in the middle`."""
     chord = math.hypot(5.5, 7.5)
     radius = (chord**2 / 4 + 1) / 2
     arc = 2 * radius * math.asin(chord / 2 / radius)
@@ -150,8 +152,8 @@ def test_every_point_of_the_childs_skirt(room: Workroom) -> None:
 
 
 def test_the_derived_figures_of_the_childs_skirt(room: Workroom) -> None:
-    """`One-third of 15 should amount to 5 inches`; the waist seam A H D over 15 3/4 in with a rise of 3/4 in is,
-    as a circle, 15.8451 in, which leaves 3.0951 in of fullness over half the waist."""
+    """`One-third of 15 should amount to 5 inches`; the waist seam A H D over 15 3/4 in with a rise of 3/4 in
+    is, as a circle, 15.8451 in, which leaves 3.0951 in of fullness over half the waist."""
     pattern = room.pattern(DRAFTS / "childs-skirt-1911.scye", SIZE_10)
     amounts, edges = amounts_of(pattern), lengths_of(pattern.pieces[0])
     assert amounts["hip_depth"] == pytest.approx(5.0, abs=1e-9)
@@ -204,24 +206,28 @@ def test_the_rule_of_eighths_to_the_printed_table(room: Workroom) -> None:
 
 # --- Rosenfeld 1911, lesson 109: grading a back from 36 to 38 ----------------------------------------------
 
-# By hand, for each half: 1/8 in at the neck, 1/8 in at the shoulder end (height and width), 3/8 in at the side.
+# By hand, for each half: 1/8 in at the neck, 1/8 in at the shoulder end (height and width), 3/8 in at
+# the side.
 STEPS = {"neck": 0.125, "shoulder": 0.125, "side": 0.375}
 
 
 def test_grading_by_hand_beside_drafting_anew(room: Workroom) -> None:
-    """A graded pattern is moved out by printed steps; a recipe drafts the next size from its rules. For the back
-    of lesson 142, from 36 to 38:
+    """A graded pattern is moved out by printed steps; a recipe drafts the next size from its rules. For the
+    back of lesson 142, from 36 to 38:
 
-    - The side neck point goes out 1/6 in, since the neck is a sixth of half the breast; by hand it is moved 1/8
-      in. The rule is 1/24 in ahead a size, 1/8 in after three.
-    - The side goes out 2/3 in, by two-thirds of half the step of 2 in; by hand 3/8 in. The hand grade leaves the
-      rest of the half's inch to the front, where the lesson's front begins 1/6 in further on (G to F): the rule
-      puts 5/6 in before the front's own points, the hand grade 3/8 in.
-    - The shoulder end goes out and up 1/8 in by hand. By rule it goes out more, for it hangs from the width of
-      back, which grows by half of the side's 2/3 in, and it is hardly raised: depth, rise of neck and waist
-      length are fixed amounts in the lesson, which change with the size table and not with the breast.
+    - The side neck point goes out 1/6 in, since the neck is a sixth of half the breast; by hand it is moved
+      1/8 in. The rule is 1/24 in ahead a size, 1/8 in after three.
+    - The side goes out 2/3 in, by two-thirds of half the step of 2 in; by hand 3/8 in. The hand grade
+      leaves the rest of the half's inch to the front, where the lesson's front begins 1/6 in further on (G
+      to F): the rule puts 5/6 in before the front's own points, the hand grade 3/8 in.
+    - The shoulder end goes out and up 1/8 in by hand. By rule it goes out more, for it hangs from the width
+      of back, which grows by half of the side's 2/3 in, and it is hardly raised: depth, rise of neck and
+      waist length are fixed amounts in the lesson, which change with the size table and not with the
+      breast.
     """
-    at = {size: points_of(room, "shirt-waist-back-1911", {"bust": size}, "L M G F K") for size in ("36", "38")}
+    at = {
+        size: points_of(room, "shirt-waist-back-1911", {"bust": size}, "L M G F K") for size in ("36", "38")
+    }
     moved = {name: at["38"][name][0] - at["36"][name][0] for name in "LMGFK"}
     raised = {name: at["36"][name][1] - at["38"][name][1] for name in "LMG"}
     assert moved["L"] == pytest.approx(1 / 6)
@@ -241,7 +247,8 @@ def test_grading_by_hand_beside_drafting_anew(room: Workroom) -> None:
     ("neck", "step"), [("12", 2.0), ("12 1/2", 2.125), ("13", 2.25), ("13 1/2", 2.375), ("14", 2.5)]
 )
 def test_the_neck_rule_of_1916(room: Workroom, neck: str, step: float) -> None:
-    """2 in for a neck of 12 in, `increase this measurement 1/8 in for each 1/2 in increase`: 13 gives 2 1/4."""
+    """2 in for a neck of 12 in, `increase this measurement 1/8 in for each 1/2 in increase`: 13 gives 2
+    1/4."""
     body = {"neck": neck, "shoulder_length": "5", "across_chest": "13"}
     places = points_of(room, "burton-front-1916", body, "L M O P Q")
     assert places["L"] == pytest.approx((-step, 0.0))
@@ -255,7 +262,8 @@ def test_the_neck_rule_of_1916(room: Workroom, neck: str, step: float) -> None:
 
 @pytest.mark.parametrize(("waist", "darts", "slant"), [("24", 1, 0.0), ("23", 1, 1.0), ("21", 2, 1.0)])
 def test_the_dart_rule_of_1898(room: Workroom, waist: str, darts: int, slant: float) -> None:
-    """Difference of bust and waist 4 in: one dart; 5 in: one dart and 1 in slant; 7 in: two darts and 1 in."""
+    """Difference of bust and waist 4 in: one dart; 5 in: one dart and 1 in slant; 7 in: two darts and 1
+    in."""
     body = {"bust": "28", "waist": waist, "front_waist_length": "12"}
     pattern = room.pattern(DRAFTS / "underwaist-1898.scye", body)
     amounts = amounts_of(pattern)
@@ -272,12 +280,17 @@ def test_the_dart_rule_of_1898(room: Workroom, waist: str, darts: int, slant: fl
 
 @pytest.mark.parametrize(
     ("circle", "radius", "turns"),
-    [("whole", 11.1408, 1.0), ("three_quarter", 14.8545, 0.75), ("half", 22.2817, 0.5), ("quarter", 44.5634, 0.25)],
+    [
+        ("whole", 11.1408, 1.0),
+        ("three_quarter", 14.8545, 0.75),
+        ("half", 22.2817, 0.5),
+        ("quarter", 44.5634, 0.25),
+    ],
 )
 @pytest.mark.parametrize("waist", [70.0, 102.0])
 def test_circle_skirt_radii(room: Workroom, circle: str, radius: float, turns: float, waist: float) -> None:
-    """The length of a circle is 2 pi r: for a waist of 70 cm 11.1408, 22.2817 and 44.5634 cm. The recipe knows
-    nothing of pi: it finds the radius at which its own curve is as long as the waist."""
+    """The length of a circle is 2 pi r: for a waist of 70 cm 11.1408, 22.2817 and 44.5634 cm. The recipe
+    knows nothing of pi: it finds the radius at which its own curve is as long as the waist."""
     pattern = room.pattern(DRAFTS / "circle-skirt.scye", {"waist": str(waist)}, "cm", circle=circle)
     (found,) = (v.value for v in pattern.values if v.name.endswith("radius"))
     exact = waist * 10 / (2 * math.pi * turns)
@@ -290,7 +303,8 @@ def test_circle_skirt_radii(room: Workroom, circle: str, radius: float, turns: f
 
 # --- scye depth, the best warning in the trade -------------------------------------------------------------
 
-# Rule: bust 34, 36, 40, 44. The table value is for size 36 alone. An eighth and 2 1/2 in: a student's bodice draft;
+# Rule: bust 34, 36, 40, 44. The table value is for size 36 alone. An eighth and 2 1/2 in: a student's
+# bodice draft;
 # a sixth and 1 in: a women's basic bodice block; the rest as named in the recipe.
 DEPTHS = {
     "by_table": (7.0, 7.0, 7.0, 7.0),
@@ -298,7 +312,12 @@ DEPTHS = {
     "by_sixth": (34 / 6 + 1, 7.0, 40 / 6 + 1, 44 / 6 + 1),
     "by_sixth_and_6_cm": (34 / 6 + 6 / 2.54, 6 + 6 / 2.54, 40 / 6 + 6 / 2.54, 44 / 6 + 6 / 2.54),
     "by_sixth_and_7_cm": (34 / 6 + 7 / 2.54, 6 + 7 / 2.54, 40 / 6 + 7 / 2.54, 44 / 6 + 7 / 2.54),
-    "by_twelfth_metric": (34 / 12 + 13.7 / 2.54, 3 + 13.7 / 2.54, 40 / 12 + 13.7 / 2.54, 44 / 12 + 13.7 / 2.54),
+    "by_twelfth_metric": (
+        34 / 12 + 13.7 / 2.54,
+        3 + 13.7 / 2.54,
+        40 / 12 + 13.7 / 2.54,
+        44 / 12 + 13.7 / 2.54,
+    ),
     "by_tenth_metric": (3.4 + 10.5 / 2.54, 3.6 + 10.5 / 2.54, 4 + 10.5 / 2.54, 4.4 + 10.5 / 2.54),
     "by_sloped_shoulder": (7.0, 7.5, 8.0, 9.0),
 }
@@ -312,8 +331,8 @@ def test_scye_depth_by_every_rule(room: Workroom, column: int, bust: int) -> Non
 
 
 def test_three_rules_meet_at_36_and_part_elsewhere(room: Workroom) -> None:
-    """`A rule proved only on the sample size is not proved`: the table, an eighth and 2 1/2 in, and a sixth and
-    1 in all say 7 in for 36, and three different things for 34, 40 and 44."""
+    """`A rule proved only on the sample size is not proved`: the table, an eighth and 2 1/2 in, and a sixth
+    and 1 in all say 7 in for 36, and three different things for 34, 40 and 44."""
     for bust in (34, 36, 40, 44):
         amounts = amounts_of(room.pattern(DRAFTS / "scye-depths.scye", {"bust": str(bust)}))
         three = [amounts[rule] for rule in ("by_table", "by_eighth", "by_sixth")]
