@@ -22,6 +22,7 @@ _STEPS = 40
 _STILL = 1e-13  # of a segment: a smaller step changes nothing
 _TOUCH_LOOKS = 8  # a segment, when asking whether an end may touch it
 _BEYOND = 1e-9  # of a segment: rounding past its ends
+_SAME = 1e-9  # of a segment: candidates that came to the same place
 _NEAR_PARALLEL = 1e-4  # sine of the angle below which two curves may lie along each other
 _ALONG = 1.0 / 32.0  # of a segment away, where curves that only touch have parted
 _ONE_LINE = 1e-6  # mm: less apart than this, before and after, is lying along each other
@@ -188,6 +189,9 @@ def _padded(found: list[Found], n: int) -> Meetings:
     point = np.concatenate([meetings[3] for meetings in found], axis=1)
     order = np.lexsort((point[1], point[0], v, u, body))
     body, u, v, point = body[order], u[order], v[order], point[:, order]
+    again = np.zeros(len(body), dtype=np.bool_)
+    again[1:] = (np.diff(body) == 0) & (np.diff(u) <= _SAME) & (np.abs(np.diff(v)) <= _SAME)
+    body, u, v, point = body[~again], u[~again], v[~again], point[:, ~again]
     rank = np.arange(len(body)) - np.searchsorted(body, body)
     most = int(rank.max(initial=0)) + 1
     out_u, out_v, out_point = (np.full(shape, np.nan) for shape in ((most, n), (most, n), (most, 2, n)))

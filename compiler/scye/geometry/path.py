@@ -183,7 +183,8 @@ def at_length(path: Path, s: ArrayLike) -> Array:
         for boundary in ends[:-1]:
             which = which + (wanted > boundary)
         cubic, _ = segment_at(path, which)
-        before = wanted - _pick(ends - lengths, which)
+        starts = np.concatenate((0.0 * ends[:1], ends[:-1]))
+        before = wanted - _pick(starts, which)
         long = _pick(lengths, which)
         share = np.where(long > 0.0, np.clip(before / long, 0.0, 1.0), 0.0 * before)
         if all(path.straight):
