@@ -23,10 +23,10 @@ from scye.assemble.section import as_guide, times_cut, width_across
 from scye.diagnostics.model import Diagnostic
 from scye.geometry.vector import Array, Flags, Ints, quiet
 from scye.ir.assembly import (
-    AngleLine,
     Assembly,
     AssemblyPart,
     BodyFinding,
+    DartMove,
     NotchDrawn,
     PieceDrawn,
     SeamWalk,
@@ -45,7 +45,7 @@ class _Group:
     part: AssemblyPart
     walks: tuple[SeamWalk, ...]
     sections: tuple[Section, ...]
-    angles: tuple[AngleLine, ...]
+    moves: tuple[DartMove, ...]
     findings: tuple[BodyFinding, ...]
 
 
@@ -58,7 +58,7 @@ def assemble(plan: CuttingPlan, solution: Solution) -> Assembly:
         parts=tuple(group.part for group in groups),
         walks=tuple(_gathered_walk(groups, i, count) for i in range(len(plan.seams))),
         sections=tuple(_gathered_section(groups, i, count) for i in range(len(groups[0].sections))),
-        angles=tuple(_gathered_angles(groups, count)),
+        moves=_gathered_moves(groups, count),
         findings=tuple(_spread_finding(f, group, count) for group in groups for f in group.findings),
         diagnostics=unsaid(plan),
     )
@@ -104,7 +104,7 @@ def _group(plan: CuttingPlan, figures: Figures) -> _Group:
         AssemblyPart(figures.bodies, tuple(pieces)),
         tuple(walks),
         tuple(_sections(plan, pieces, figures)),
-        tuple(line for b in built for line in b.angles),
+        tuple(line for b in built for line in b.moves),
         tuple(findings),
     )
 
@@ -195,16 +195,24 @@ def _gathered_section(groups: Sequence[_Group], i: int, count: int) -> Section:
     return replace(rows[0], width=_gather(groups, [row.width for row in rows], count))
 
 
-def _gathered_angles(groups: Sequence[_Group], count: int) -> list[AngleLine]:
-    """The ledger of moved darts, each line once: bodies that are built otherwise may lack it."""
-    rows: dict[tuple[str, str, str], AngleLine] = {}
+def _gathered_moves(groups: Sequence[_Group], count: int) -> tuple[DartMove, ...]:
+    """The moved darts, each move once: bodies that are built otherwise may lack it."""
+    rows: dict[tuple[str, int], list[tuple[_Group, DartMove]]] = {}
     for group in groups:
-        for line in group.angles:
-            key = (line.piece, line.owner, line.at)
-            if key not in rows:
-                rows[key] = replace(line, amount=np.full(count, np.nan))
-            rows[key].amount[group.part.bodies] = line.amount
-    return list(rows.values())
+        for move in group.moves:
+            rows.setdefault((move.piece, move.number), []).append((group, move))
+    return tuple(_gathered_move(row, count) for row in rows.values())
+
+
+def _gathered_move(row: Sequence[tuple[_Group, DartMove]], count: int) -> DartMove:
+    groups = [group for group, _ in row]
+    moves = [move for _, move in row]
+    return replace(
+        moves[0],
+        taken=_gather(groups, [m.taken for m in moves], count),
+        left=_gather(groups, [m.left for m in moves], count),
+        opened=_gather(groups, [m.opened for m in moves], count),
+    )
 
 
 def _spread_finding(finding: BodyFinding, group: _Group, count: int) -> BodyFinding:

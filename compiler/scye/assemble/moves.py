@@ -14,7 +14,7 @@ from scye.assemble.outline import Outline
 from scye.assemble.strokes import chain, inside, samples
 from scye.geometry.path import Path, at_length, end, length, length_between, nearest, part, start, turn_path
 from scye.geometry.vector import Array, Flags, angle_between, norm
-from scye.ir.assembly import AngleLine, BodyFinding, DoubleDart, Mouth, Stretch
+from scye.ir.assembly import BodyFinding, DartMove, DoubleDart, Mouth, Stretch
 from scye.ir.plan import MovePlan, PiecePlan
 
 ON_EDGE = 0.5  # mm between the place a dart is moved to and the edge named
@@ -44,7 +44,7 @@ class Moved:
     items: tuple[Item, ...]
     doubles: tuple[DoubleDart, ...]
     drills: tuple[Array, ...]
-    angles: tuple[AngleLine, ...]
+    moves: tuple[DartMove, ...]
     findings: tuple[BodyFinding, ...]
 
 
@@ -120,7 +120,7 @@ def _turned(job: Job, move: MovePlan, state: Moved, old: int, place: int, along:
         _from_first([*remaining, *first, opened, *second]),
         tuple(_swing_double(d, region, mouth.pivot, angle) for d in state.doubles),
         tuple(_swing_point(p, region, mouth.pivot, angle) for p in state.drills),
-        (*state.angles, *_ledger(job, mouth, new, left, opened)),
+        (*state.moves, _ledger(job, len(state.moves), mouth, left, opened)),
         state.findings,
     )
 
@@ -199,11 +199,16 @@ def _swing_double(dart: DoubleDart, region: Array, about: Array, angle: Array) -
     )
 
 
-def _ledger(job: Job, old: Mouth, new: Mouth, left: Mouth, opened: Mouth) -> tuple[AngleLine, ...]:
-    """What the dart held and where it is now: the two new lines come to the first."""
-    names, piece = job.names(), job.plan.name
-    return (
-        AngleLine(piece, old.name, "taken", old.angle),
-        AngleLine(piece, old.name, names[old.edge], left.angle),
-        AngleLine(piece, new.name, names[new.edge], opened.angle),
+def _ledger(job: Job, number: int, old: Mouth, left: Mouth, opened: Mouth) -> DartMove:
+    """What the dart held and where it is now: `left` and `opened` come to `taken`."""
+    names = job.names()
+    return DartMove(
+        job.plan.name,
+        number,
+        old.name,
+        names[old.edge],
+        names[opened.edge],
+        old.angle,
+        left.angle,
+        opened.angle,
     )

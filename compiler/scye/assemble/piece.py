@@ -17,7 +17,7 @@ from scye.assemble.outline import Outline, trim
 from scye.assemble.strokes import chain
 from scye.geometry.path import Path
 from scye.geometry.vector import Array, Flags
-from scye.ir.assembly import AngleLine, BodyFinding, DoubleDart, EdgeDrawn, NotchDrawn, PieceDrawn, Stretch
+from scye.ir.assembly import BodyFinding, DartMove, DoubleDart, EdgeDrawn, NotchDrawn, PieceDrawn, Stretch
 from scye.ir.equations import Ref
 from scye.ir.pattern import CutOrder, Point
 from scye.ir.plan import DartPlan, PiecePlan
@@ -40,7 +40,7 @@ class Built:
     doubles: tuple[DoubleDart, ...]
     drills: tuple[Array, ...]
     drawn: Flags
-    angles: tuple[AngleLine, ...]
+    moves: tuple[DartMove, ...]
     findings: tuple[BodyFinding, ...]
 
 
@@ -74,7 +74,7 @@ def build_piece(plan: PiecePlan, darts: Sequence[DartPlan], figures: Figures) ->
     findings += notes
     return Built(
         plan, outline, tuple(items), widths, _only_drawn(edges, drawn), net, cutting, cleaned, moved.doubles,
-        moved.drills, drawn, moved.angles, tuple(findings),
+        moved.drills, drawn, moved.moves, tuple(findings),
     )  # fmt: skip
 
 

@@ -205,13 +205,18 @@ class Section:
 
 
 @dataclass(frozen=True, slots=True)
-class AngleLine:
-    """What one dart holds, in radians, after the moves of a piece: `at` names the edge it opens at."""
+class DartMove:
+    """One move of a piece (by its number), in radians: what the dart held (`taken`), what is left of it at
+    the edge `left_at`, and what was opened at the edge `opened_at`."""
 
     piece: str
-    owner: str
-    at: str
-    amount: Array
+    number: int
+    dart: str
+    left_at: str
+    opened_at: str
+    taken: Array
+    left: Array
+    opened: Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -220,7 +225,7 @@ class Assembly:
     parts: tuple[AssemblyPart, ...]
     walks: tuple[SeamWalk, ...]
     sections: tuple[Section, ...]
-    angles: tuple[AngleLine, ...]
+    moves: tuple[DartMove, ...]
     findings: tuple[BodyFinding, ...]
     diagnostics: tuple[Diagnostic, ...]
 

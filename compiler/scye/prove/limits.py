@@ -6,7 +6,7 @@ import numpy as np
 
 from scye.diagnostics.pieces import LimitPassed, RequirementFails
 from scye.geometry.vector import Array, Flags
-from scye.ir.assembly import AngleLine, BodyFinding, ReportShown, Words
+from scye.ir.assembly import BodyFinding, DartMove, ReportShown
 from scye.ir.people import DisplayUnit
 from scye.ir.plan import CautionPlan, KeepPlan, ReportPlan
 from scye.prove.figures import Amounts, finding, said
@@ -63,27 +63,23 @@ def shown_report(plan: ReportPlan, amounts: Amounts) -> ReportShown:
     return ReportShown(plan.title, text)
 
 
-def moved_darts(angles: tuple[AngleLine, ...]) -> list[ReportShown]:
-    """The ledger of moved darts: `taken 11.48 deg: side 0, shoulder 11.48`, one line a move."""
-    rows = []
-    for taken, left, opened in zip(angles[::3], angles[1::3], angles[2::3], strict=True):
-        rows.append(ReportShown(f"{_dart(taken.owner)} moved", _ledger(taken, left, opened)))
-    return rows
+def moved_dart(move: DartMove) -> ReportShown:
+    """The ledger of one move: `taken 11.48 deg: side 0, shoulder 11.48`."""
 
-
-def _dart(name: str) -> str:
-    words = name.rsplit(".", 1)[-1].replace("_", " ")
-    return words[:1].upper() + words[1:]
-
-
-def _ledger(taken: AngleLine, left: AngleLine, opened: AngleLine) -> Words:
     def text(body: int, _unit: DisplayUnit) -> str:
-        parts = ", ".join(
-            f"{line.at.replace('_', ' ')} {_degrees(line.amount, body)}" for line in (left, opened)
-        )
-        return f"taken {_degrees(taken.amount, body)} deg: {parts}"
+        if not np.isfinite(move.taken[body]):
+            return "not drawn"
+        left = f"{_edge(move.left_at)} {_degrees(move.left, body)}"
+        opened = f"{_edge(move.opened_at)} {_degrees(move.opened, body)}"
+        return f"taken {_degrees(move.taken, body)} deg: {left}, {opened}"
 
-    return text
+    name = move.dart.rsplit(".", 1)[-1].replace("_", " ")
+    piece = move.piece.rsplit(".", 1)[-1].replace("_", " ")
+    return ReportShown(f"{name[:1].upper()}{name[1:]} moved on {piece}", text)
+
+
+def _edge(name: str) -> str:
+    return name.replace("_", " ").replace(".", " ")
 
 
 def _degrees(angle: Array, body: int) -> str:

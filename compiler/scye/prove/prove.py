@@ -16,7 +16,7 @@ from scye.ir.plan import CuttingPlan
 from scye.ir.solution import Solution
 from scye.prove.figures import Amounts
 from scye.prove.girths import judge_proof
-from scye.prove.limits import judge_caution, judge_limit, moved_darts, shown_report
+from scye.prove.limits import judge_caution, judge_limit, moved_dart, shown_report
 from scye.prove.walk import Tolerance, judge_seam, look_alikes
 from scye.units.quantity import Kind
 
@@ -43,7 +43,7 @@ def prove(plan: CuttingPlan, assembly: Assembly, solution: Solution, kinds: Sequ
         ),
         reports=(
             *(shown_report(report, amounts) for report in plan.reports),
-            *moved_darts(assembly.angles),
+            *(moved_dart(move) for move in assembly.moves),
         ),
         cautions=tuple(judge_caution(caution, amounts) for caution in plan.cautions),
     )

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from by_hand import (
@@ -179,7 +181,7 @@ def test_a_moved_dart_opens_by_its_angle_not_its_width() -> None:
     assert mark.intake / INCH == pytest.approx(1.90, abs=1e-9)
     assert _legs(mark, mark.pivot) == pytest.approx((9.5 * INCH, 9.5 * INCH), abs=1e-9)
     assert np.hypot(mark.point[0] - mark.pivot[0], mark.point[1] - mark.pivot[1]) == pytest.approx(INCH)
-    assert pattern.reports == (("Side dart moved", "taken 11.48 deg: side 0, shoulder 11.48"),)
+    assert pattern.reports == (("Side dart moved on front", "taken 11.48 deg: side 0, shoulder 11.48"),)
 
 
 def test_half_a_dart_moved() -> None:
@@ -193,7 +195,7 @@ def test_half_a_dart_moved() -> None:
     for mark in marks.values():
         one, two = _legs(mark, mark.pivot)
         assert one == pytest.approx(two, abs=1e-9)
-    assert pattern.reports == (("Side dart moved", "taken 11.48 deg: side 5.74, shoulder 5.74"),)
+    assert pattern.reports == (("Side dart moved on front", "taken 11.48 deg: side 5.74, shoulder 5.74"),)
 
 
 @pytest.mark.parametrize("share", [None, 0.5])
@@ -234,3 +236,19 @@ def test_a_piece_whose_dart_could_not_be_drawn_is_not_drawn_without_it(lost: str
     paper.values[ref] = value
     assert [len(drafted(plan, paper, i).pieces) for i in range(2)] == [1, 0]
     assert drafted(plan, paper, 1).findings == ()
+
+
+def test_a_dart_may_be_moved_twice() -> None:
+    plan, paper = bodice_front(0.5)
+    (front,) = plan.pieces
+    (half,) = front.moves
+    rest = replace(half, share=None, edge="waist", point=paper.point(100.0, 480.0), new_name="waist_dart")
+    pattern = drafted(recipe([replace(front, moves=(half, rest))], darts=plan.darts), paper)
+    marks = {mark.name: mark for mark in pattern.pieces[0].darts}
+    assert set(marks) == {"shoulder_dart", "waist_dart"}
+    whole = 2.0 * np.arcsin(0.1)
+    assert [mark.angle for mark in marks.values()] == pytest.approx([whole / 2.0, whole / 2.0])
+    assert [text for _, text in pattern.reports] == [
+        "taken 11.48 deg: side 5.74, shoulder 5.74",
+        "taken 5.74 deg: side 0, waist 5.74",
+    ]

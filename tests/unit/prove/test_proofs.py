@@ -8,13 +8,13 @@ import numpy as np
 import pytest
 
 from scye.diagnostics.model import Severity
-from scye.ir.assembly import NOT_DRAWN, NOT_PROVED, WALKS_TRUE, AngleLine, Section
+from scye.ir.assembly import NOT_DRAWN, NOT_PROVED, WALKS_TRUE, DartMove, Section
 from scye.ir.plan import CautionPlan, KeepPlan, MeasuredOnPieces, ProvePlan, ProveTerm, ReportPlan
 from scye.ir.solution import Solution
 from scye.ir.syntax import Amount
 from scye.prove.figures import Amounts
 from scye.prove.girths import judge_proof
-from scye.prove.limits import judge_caution, judge_limit, moved_darts, shown_report
+from scye.prove.limits import judge_caution, judge_limit, moved_dart, shown_report
 from scye.source import Source, Span
 from scye.units.quantity import MM, Kind, Quantity
 
@@ -137,15 +137,10 @@ def test_cautions_hold_where_their_condition_does() -> None:
 
 
 def test_a6_the_ledger_of_a_moved_dart_balances_in_words() -> None:
-    angle = 2.0 * np.arcsin(0.1)
-    lines = tuple(
-        AngleLine("front", owner, at, np.array([amount]))
-        for owner, at, amount in (
-            ("front.side_dart", "taken", angle),
-            ("front.side_dart", "side", 0.0),
-            ("shoulder_dart", "shoulder", angle),
-        )
+    angle = np.array([2.0 * np.arcsin(0.1), np.nan])
+    report = moved_dart(
+        DartMove("front", 0, "front.side_dart", "side", "shoulder", angle, 0.0 * angle, angle)
     )
-    (report,) = moved_darts(lines)
-    assert report.title == "Side dart moved"
+    assert report.title == "Side dart moved on front"
     assert report.text(0, "in") == "taken 11.48 deg: side 0, shoulder 11.48"
+    assert report.text(1, "in") == "not drawn"
