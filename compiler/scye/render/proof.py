@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -27,11 +27,12 @@ def proof_html(pattern: Pattern) -> bytes:
     """One page in itself: nothing is fetched, it follows the reader's light or dark, and prints in black."""
     page = _template().render(
         pattern=pattern,
+        headings=[(name, text) for name, text in pattern.headings if name != "edition"],
         units={"in": "inches", "cm": "centimetres", "mm": "millimetres"}[pattern.unit],
         findings=[(_HEADINGS[s], s.word, found) for s, found in _by_severity(pattern)],
         seams=[seam_row(seam, pattern) for seam in pattern.seams],
         joins=[join_row(seam, pattern) for seam in sorted(pattern.seams, key=lambda s: (s.order, s.letter))],
-        levels=list(level_rows(pattern)),
+        ledgers=list(ledger_tables(pattern)),
         proofs=[proof_row(proof, pattern) for proof in pattern.proofs],
         values=[value_row(value, pattern) for value in pattern.values],
         lists=[list_row(values, pattern) for values in pattern.lists],
@@ -103,7 +104,8 @@ def side_words(side: str, pattern: Pattern) -> str:
 
 
 def _plain(name: str) -> str:
-    return name.replace("_", " ")
+    """A name as it is spoken: `seam[1].left` is `seam 1 left`."""
+    return name.replace("_", " ").replace("[", " ").replace("]", "").replace(".", " ")
 
 
 def _ease(ease: float, pattern: Pattern) -> str:
@@ -151,20 +153,59 @@ def _notches(seam: Seam, pattern: Pattern) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class LevelRow:
+class LedgerTable:
+    """What one draft takes in: a column for each level, a row for each owner, and the totals below.
+
+    `rows` gives each owner's figures in the order of `levels`; an owner that does nothing at a level has "".
+    """
+
+    draft: str
+    levels: tuple[str, ...]
+    rows: tuple[tuple[str, tuple[str, ...]], ...]
+    totals: tuple[str, ...]
+
+
+def ledger_tables(pattern: Pattern) -> Iterator[LedgerTable]:
+    """The ledger, a table for each draft; owners are written `draft.owner`."""
+    columns = [_column(lines, pattern) for lines in _by_level(pattern.ledger)]
+    for draft, found in groupby(columns, key=lambda column: column.draft):
+        group = list(found)
+        owners = dict.fromkeys(owner for column in group for owner in column.figures)
+        rows = tuple(
+            (_plain(owner.removeprefix(f"{draft}.")), tuple(c.figures.get(owner, "") for c in group))
+            for owner in owners
+        )
+        levels = tuple(_plain(column.at) for column in group)
+        yield LedgerTable(_plain(draft), levels, rows, tuple(column.total for column in group))
+
+
+@dataclass(frozen=True, slots=True)
+class _Column:
+    draft: str
     at: str
-    lines: tuple[tuple[str, str], ...]
+    figures: dict[str, str]
     total: str
 
 
-def level_rows(pattern: Pattern) -> Iterator[LevelRow]:
-    """What each level takes in, its figures rounded together so that they add up to the total."""
-    for at, group in groupby(pattern.ledger, key=lambda line: line.at):
-        lines = list(group)
-        owners = [line for line in lines if line.owner != "total"]
-        shown = show_list([line.amount for line in owners], pattern.unit)
-        total = _total(lines, pattern)
-        yield LevelRow(_plain(at), tuple(zip((_plain(o.owner) for o in owners), shown, strict=True)), total)
+def _by_level(ledger: Sequence[LedgerLine]) -> Iterator[list[LedgerLine]]:
+    """The lines of each level; two drafts may each have a level of one name, and a total closes each."""
+    lines: list[LedgerLine] = []
+    for line in ledger:
+        if lines and (line.at != lines[-1].at or lines[-1].owner == "total"):
+            yield lines
+            lines = []
+        lines.append(line)
+    if lines:
+        yield lines
+
+
+def _column(lines: list[LedgerLine], pattern: Pattern) -> _Column:
+    """One level, its figures rounded together so that they add up to the total."""
+    owners = [line for line in lines if line.owner != "total"]
+    shown = show_list([line.amount for line in owners], pattern.unit)
+    figures = dict(zip((line.owner for line in owners), shown, strict=True))
+    draft = owners[0].owner.rpartition(".")[0] if owners else ""
+    return _Column(draft, lines[0].at, figures, _total(lines, pattern))
 
 
 def _total(lines: list[LedgerLine], pattern: Pattern) -> str:

@@ -7,8 +7,8 @@ from html.parser import HTMLParser
 import pytest
 import saltmarsh
 
-from scye.ir.pattern import ValueList
-from scye.render.proof import difference_words, level_rows, list_row, proof_html, side_words
+from scye.ir.pattern import LedgerLine, ValueList
+from scye.render.proof import difference_words, ledger_tables, list_row, proof_html, side_words
 
 
 class Reader(HTMLParser):
@@ -50,17 +50,17 @@ def wren():
 
 def test_seams_with_both_lengths_and_their_parts(wren):
     assert [
-        "A", "Centre front: seam[1].left", "Side front: seam[1].right",
-        "13 1/2 in", "13 1/8 in", "1/4 in", "1/8 in over", "not proved",
+        "A", "not proved", "Centre front: seam 1 left", "Side front: seam 1 right",
+        "13 1/2 in", "13 1/8 in", "1/4 in", "1/8 in over",
     ] in wren.rows  # fmt: skip
-    assert ["start to waist", "7 11/16 in", "7 1/2 in", "1/4 in", "", ""] in wren.rows
+    assert ["start to waist", "7 11/16 in", "7 1/2 in", "1/4 in", ""] in wren.rows
 
 
 def test_join_list_and_cut_list(wren):
     assert [
         "1",
         "A",
-        "Centre front: seam[1].left to Side front: seam[1].right",
+        "Centre front: seam 1 left to Side front: seam 1 right",
         "13 1/8 in",
         "1/4 in",
         "waist",
@@ -69,7 +69,7 @@ def test_join_list_and_cut_list(wren):
 
 
 def test_ledger_with_its_total(wren):
-    assert ["seam[1]", "1 3/4 in"] in wren.rows
+    assert ["seam 1", "1 3/4 in"] in wren.rows
     assert ["Total", "2 3/4 in"] in wren.rows
 
 
@@ -113,9 +113,26 @@ def test_figures_of_a_list_add_up_to_the_total_shown():
 
 
 def test_figures_of_a_level_add_up_to_the_total_shown():
-    (level,) = level_rows(replace(saltmarsh.metric()))
-    assert sum(float(amount.removesuffix(" cm")) for _, amount in level.lines) == pytest.approx(7.0)
-    assert level.total == "7.0 cm"
+    (ledger,) = ledger_tables(saltmarsh.metric())
+    assert sum(float(amount.removesuffix(" cm")) for _, (amount,) in ledger.rows) == pytest.approx(7.0)
+    assert ledger.totals == ("7.0 cm",)
+
+
+def test_each_draft_has_its_ledger_with_a_column_for_each_level():
+    lines = (
+        LedgerLine("bust_line", "body.seam[1]", 0.0),
+        LedgerLine("bust_line", "total", 0.0),
+        LedgerLine("waist_line", "body.seam[1]", 25.4),
+        LedgerLine("waist_line", "body.dart", 12.7),
+        LedgerLine("waist_line", "total", 38.1),
+        LedgerLine("waist_line", "skirt.dart", -6.35),
+        LedgerLine("waist_line", "total", -6.35),
+    )
+    body, skirt = ledger_tables(replace(saltmarsh.pattern(), ledger=lines))
+    assert (body.draft, body.levels) == ("body", ("bust line", "waist line"))
+    assert body.rows == (("seam 1", ("0 in", "1 in")), ("dart", ("", "1/2 in")))
+    assert body.totals == ("0 in", "1 1/2 in")
+    assert (skirt.draft, skirt.rows, skirt.totals) == ("skirt", (("dart", ("-1/4 in",)),), ("-1/4 in",))
 
 
 @pytest.mark.parametrize(
