@@ -1,4 +1,4 @@
-"""Real bodies: the ANSUR II survey put into the measures of the catalogue, each by a rule that is written out.
+"""Real bodies: the ANSUR II survey in the measures of the catalogue, each by a rule that is written out.
 
 The survey is the 2012 anthropometric survey of US Army personnel (NATICK/TR-15/007, approved for public
 release): 1,986 women and 4,082 men. It measured soldiers, not dressmakers' clients, and not all that a
@@ -98,8 +98,8 @@ RULES = (
     _column("bust", "chestcircumference", "level, at the most: the same measure"),
     Rule(
         "underbust",
-        "not in the survey; women 86 % of the bust, as on the cards of the acceptance scenarios (31 of 36 in, "
-        "88 of 102 cm); men 95 %, common practice",
+        "not in the survey; women 86 % of the bust, as on the cards of the acceptance scenarios (31 of "
+        "36 in, 88 of 102 cm); men 95 %, common practice",
         lambda c: c["chestcircumference"] * np.where(c["man"] > 0, 0.95, 0.86),
     ),
     Rule(
@@ -108,11 +108,17 @@ RULES = (
         "600 Spanish women (natural waist, busts 84 to 100 cm) lie under the survey's; men's the same",
         lambda c: c["waistcircumference"] - np.where(c["man"] > 0, 0.0, 25.0),
     ),
-    Rule("high_hip", "not in the survey; between the girths at the navel and the seat, by level", high_hip_girth),
+    Rule(
+        "high_hip",
+        "not in the survey; between the girths at the navel and the seat, by level",
+        high_hip_girth,
+    ),
     _column("hip", "buttockcircumference", "level, at the most of the seat: the same measure"),
     _column("neck", "neckcircumference", "under the larynx: the same measure"),
     _column("neck_base", "neckcircumferencebase", "round the base: the same measure"),
-    _column("trunk_loop", "verticaltrunkcircumferenceusa", "from the middle of the shoulder: the same measure"),
+    _column(
+        "trunk_loop", "verticaltrunkcircumferenceusa", "from the middle of the shoulder: the same measure"
+    ),
     # Levels
     Rule("bust_to_waist", "difference of heights, to the natural waist", bust_to_waist),
     Rule("waist_to_hip", "difference of heights, from the natural waist", waist_to_hip),
@@ -153,7 +159,9 @@ RULES = (
         lambda c: c["waistbacklength"] - above_navel(c) + 25.4,
     ),
     Rule(
-        "bust_span", "not in the survey; a fifth of the bust, common practice", lambda c: c["chestcircumference"] / 5
+        "bust_span",
+        "not in the survey; a fifth of the bust, common practice",
+        lambda c: c["chestcircumference"] / 5,
     ),
     Rule(
         "scye_depth",
@@ -165,7 +173,9 @@ RULES = (
         "difference of heights from the fold of the arm to the natural waist",
         lambda c: c["axillaheight"] - waist_level(c),
     ),
-    _column("across_back", "interscyei", "of the survey's two the narrower, as its levels are not known for sure"),
+    _column(
+        "across_back", "interscyei", "of the survey's two the narrower, as its levels are not known for sure"
+    ),
     Rule(
         "across_chest",
         "not in the survey; an inch less than across the back, as on the card of the first scenario",
@@ -173,7 +183,11 @@ RULES = (
     ),
     # Shoulder and arm
     _column("shoulder_length", "shoulderlength", "side neck to shoulder bone: the same measure"),
-    Rule("shoulder_slope", "not in the survey; 20 degrees, common practice", lambda c: np.radians(20 + 0 * c["man"])),
+    Rule(
+        "shoulder_slope",
+        "not in the survey; 20 degrees, common practice",
+        lambda c: np.radians(20 + 0 * c["man"]),
+    ),
     Rule(
         "shoulder_to_shoulder",
         "the survey's is straight from bone to bone; an inch more over the nape, common practice",
@@ -243,7 +257,9 @@ def _numbers(rows: list[dict[str, str]], name: str) -> np.ndarray:
 def body_of(code: str, figures: Mapping[str, float]) -> Body:
     """A body with these measures (mm, radians), each taken with care."""
     span = Span(Source(code, ""), 0, 0)
-    readings = tuple(Reading(name, value, _written(name, value), span, times=3) for name, value in figures.items())
+    readings = tuple(
+        Reading(name, value, _written(name, value), span, times=3) for name, value in figures.items()
+    )
     return Body(code, "", "cm", readings, (), span)
 
 

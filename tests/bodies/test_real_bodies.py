@@ -1,4 +1,4 @@
-"""Every body of the survey (see `survey.py`) through every recipe: pieces that close, and a proof or a finding.
+"""Every body of the survey (see `survey.py`) through every recipe: pieces that close, a proof or a finding.
 
 Soldiers and not clients, men in a woman's bodice, and waists larger than busts: nothing here may end in a
 traceback, an outline that crosses itself, or a piece left out without a word.
@@ -39,7 +39,10 @@ def test_every_body_is_drawn_or_told_why_not(recipe: str) -> None:
         table.add(pattern)
         for piece in pattern.pieces:
             strokes += (piece.net, piece.cutting)
-            owners += (f"{pattern.body}: {piece.title}, stitch line", f"{pattern.body}: {piece.title}, cutting line")
+            owners += (
+                f"{pattern.body}: {piece.title}, stitch line",
+                f"{pattern.body}: {piece.title}, cutting line",
+            )
         if len(strokes) >= AT_A_TIME * 10:
             table.wrong += [f"{owners[i]} crosses itself" for i in drafted.unsound(strokes)]
             strokes, owners = [], []

@@ -23,7 +23,7 @@ WREN = {"bust": 914.4, "underbust": 787.4, "waist": 711.2, "high_hip": 889.0, "h
 
 
 def crowd(count: int) -> tuple[Body, ...]:
-    """Bodies about Wren's size, every measure off by some percent, some without the measures that have rules."""
+    """Bodies about Wren's size, every measure off by some percent; the recipe's rules give the rest."""
     spread = np.random.default_rng(20).normal(1.0, 0.06, (count, len(WREN)))
     return tuple(
         survey.body_of(f"plover-{i}", {name: v * f for (name, v), f in zip(WREN.items(), row, strict=True)})
