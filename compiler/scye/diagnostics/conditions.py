@@ -12,6 +12,9 @@ from scye.diagnostics.model import Diagnostic
 class NothingDecides(Diagnostic):
     """A `find` has more unknowns than conditions, or an unknown that none of its conditions depends on.
 
+        find drop from 1 in to 4 in, rise from 0 in to 2 in
+          so that length of side = 8 in
+
     Each unknown needs a condition which changes when the unknown changes. Add a `so that`, or give the
     amount outright.
     """
@@ -32,8 +35,12 @@ class NothingDecides(Diagnostic):
 class TooManyConditions(Diagnostic):
     """There are more conditions than unknowns: they can't all be met, or one repeats another.
 
-    The statements named want to settle the same unknowns, or settle nothing that is sought at all. Leave one
-    out, or give it an unknown of its own.
+        find drop from 1 in to 4 in
+          so that length of side = 8 in
+          so that drop = 2 in
+
+    The statements named want to settle the same unknowns, or settle nothing that is sought at all. Leave
+    one out, or give it an unknown of its own. What should merely come out so is a `prove` and no condition.
     """
 
     code: ClassVar[str] = "E502"
@@ -59,8 +66,11 @@ def _needs(count: int) -> str:
 class RingOfLines(Diagnostic):
     """Things are drawn from each other in a ring that holds no amount and no point to begin from.
 
-    A ring of amounts (`a` from `b`, `b` from `a`) is solved like a `find`. A ring of nothing but lines gives
-    no place to start: draw one of them from something else.
+        line a = b reversed
+        line b = a reversed
+
+    A ring of amounts (`a` from `b`, `b` from `a`) is solved like a `find`. A ring of nothing but lines
+    gives no place to start: draw one of them from something else.
     """
 
     code: ClassVar[str] = "E503"

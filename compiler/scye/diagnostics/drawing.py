@@ -28,8 +28,9 @@ class Undrawable(Diagnostic):
 class DoNotMeet(Undrawable):
     """Two lines that should meet do not, for this body's measures.
 
-    A `line` or a `curve` ends where it was drawn; `extended` runs it on straight. Two levels never meet. Look
-    at the measures the lines come from: one may be taken at another place than the recipe means.
+    A `line` or a `curve` ends where it was drawn; `extended` runs it on straight. Two levels never meet,
+    nor do two plumbs. Look at the measures the lines come from: one may have been taken at another place
+    than the recipe means.
     """
 
     code: ClassVar[str] = "E601"
@@ -40,7 +41,10 @@ class DoNotMeet(Undrawable):
 class MeetOften(Undrawable):
     """Two lines meet more than once, and the recipe does not say which place is meant.
 
-    Add `nearest` and a point: `where armhole meets sweep of 3 in about sp nearest scye`.
+        mark pitch where armhole meets sweep of 3 in about sp
+
+    Add `nearest` and a point: `where armhole meets sweep of 3 in about sp nearest scye`. A sweep is a whole
+    circle and so meets most lines twice.
     """
 
     code: ClassVar[str] = "E602"
@@ -49,10 +53,12 @@ class MeetOften(Undrawable):
 
 @dataclass(frozen=True, kw_only=True)
 class LengthOutOfReach(Undrawable):
-    """A curve can't have the length that is stated: it is shorter than the straight between its ends, or so
-    long that the curve would loop.
+    """A curve can't have the length that is stated.
 
-    The message gives the lengths that can be reached with these ends and directions.
+    It is shorter than the straight between its ends, or so long that the curve would loop. The message
+    gives the lengths that can be reached with these ends and directions. Change the length, move an end, or
+    leave a direction free. Where the length comes from another edge, look whether that one is as it should
+    be.
     """
 
     code: ClassVar[str] = "E603"
@@ -63,7 +69,12 @@ class LengthOutOfReach(Undrawable):
 class NothingFits(Undrawable):
     """No value of the unknown, within its bounds, meets the condition of a `find`.
 
-    The message says how near it comes at either bound. Widen the bounds, or change what is asked.
+        find cap_height from 3 in to 7 in
+          so that length of cap = length of armhole + 1 in
+
+    The message says how near it comes at best. Widen the bounds if a value outside them would do; otherwise
+    change what is asked. If nothing could be drawn between the bounds at all, begin with what depends on
+    it.
     """
 
     code: ClassVar[str] = "E604"
@@ -72,9 +83,11 @@ class NothingFits(Undrawable):
 
 @dataclass(frozen=True, kw_only=True)
 class ConditionsDisagree(Undrawable):
-    """The conditions of a `find` can't all be met for this body, or one of them repeats another.
+    """The conditions of a `find`, or the lines of a ring, can't all be met for this body.
 
-    The message names the conditions that disagree, or the unknown that they leave open.
+    Each may be met by itself, but not all of them together; or one of them says the same as another and so
+    leaves an unknown open. The message names them and says how near they come at best. Take one away and
+    look what comes out; then change the one that asks too much.
     """
 
     code: ClassVar[str] = "E605"
@@ -83,7 +96,13 @@ class ConditionsDisagree(Undrawable):
 
 @dataclass(frozen=True, kw_only=True)
 class NotOnLine(Undrawable):
-    """A point that a line is measured from, or cut at, does not lie on the line."""
+    """A point that a line is measured from, or cut at, does not lie on the line, or lies past its end.
+
+        mark pitch 3 in along armhole from shoulder_tip
+
+    Only places within half a tenth of a millimetre count as on it. Mark the point along the line, or where
+    another line meets it: `where armhole meets chest_line`.
+    """
 
     code: ClassVar[str] = "E606"
     title: ClassVar[str] = "a point that is not on the line"
@@ -91,7 +110,13 @@ class NotOnLine(Undrawable):
 
 @dataclass(frozen=True, kw_only=True)
 class PointsCoincide(Undrawable):
-    """Two points are at the same place, so that no line or direction runs between them."""
+    """Two points are at the same place, so that no line or direction runs between them.
+
+        curve bend from waist_cf to waist_side
+
+    where the two happen to coincide for this body. Look at the sum that should part them: it comes to
+    nothing. Where that may happen, draw the thing only under a choice.
+    """
 
     code: ClassVar[str] = "E607"
     title: ClassVar[str] = "points at the same place"
@@ -99,8 +124,12 @@ class PointsCoincide(Undrawable):
 
 @dataclass(frozen=True, kw_only=True)
 class SumImpossible(Undrawable):
-    """A sum has no answer for these measures: a division by nothing, the root of less than nothing, or the
-    angle of a sine greater than 1."""
+    """A sum has no answer for these measures.
+
+    It divides by nothing, takes the root of less than nothing, or asks for the angle of a sine greater than
+    1, as when a slope is to rise further than its line is long. Look at the figures that the message names;
+    a measure may be taken wrongly, or a `least of` or `most of` may be lacking.
+    """
 
     code: ClassVar[str] = "E608"
     title: ClassVar[str] = "a sum without an answer"
@@ -108,7 +137,12 @@ class SumImpossible(Undrawable):
 
 @dataclass(frozen=True, kw_only=True)
 class CannotDraw(Undrawable):
-    """A thing could not be drawn for this body, although all it is made from could."""
+    """A thing could not be drawn for this body, although all it is made from could.
+
+    The message names the thing and the line of the recipe. Most often a length in it is less than nothing,
+    or a line is bent where a straight one is needed, as for a mirror. `scye trace` shows what it is made
+    from.
+    """
 
     code: ClassVar[str] = "E609"
     title: ClassVar[str] = "a thing that could not be drawn"
@@ -118,7 +152,8 @@ class CannotDraw(Undrawable):
 class MeasureLacking(Diagnostic):
     """The recipe needs a measure that the card does not have, and gives no rule to stand in for it.
 
-    Take the measure (`scye measures` says where the tape goes) and write it on the card; nothing is guessed.
+    Take the measure (`scye measures` says where the tape goes) and write it on the card; nothing is
+    guessed. A recipe may give a rule for such cards: `needs scye_depth otherwise bust / 6 + 1 1/2 in`.
     """
 
     code: ClassVar[str] = "E610"
@@ -157,7 +192,11 @@ class LumpyCurve(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class OutOfRange(Diagnostic):
-    """A point comes out further away than any garment reaches: a slip in a measure or a sum."""
+    """A point comes out more than 20 metres from the draft's beginning, further than any garment reaches.
+
+    Almost always a figure was typed twice, a unit is wrong (`in` for `mm`), or a sum divides by something
+    that is nearly nothing. `scye trace` shows what the point is made from.
+    """
 
     code: ClassVar[str] = "E612"
     title: ClassVar[str] = "far off the paper"
@@ -166,7 +205,7 @@ class OutOfRange(Diagnostic):
     far: str
 
     def seen(self) -> str:
-        return f"`{self.name}` comes out {self.far} away"
+        return f"`{self.name}` comes out {self.far} away from where the draft begins"
 
     def attempt(self) -> str:
         return "look for a slip in the measures or in the sum it is made from"

@@ -10,10 +10,13 @@ from scye.diagnostics.model import Diagnostic, Severity
 
 @dataclass(frozen=True, kw_only=True)
 class SharesDoNotClose(Diagnostic):
-    """The percentages of a `share ... by` do not come to 100 %, or a list holds another count than it should.
+    """The percentages of a `share ... by` do not come to 100 %.
 
-    What is shared must all go somewhere: nothing is lost and nothing taken twice. `in proportion` has no
-    such rule, since it divides by the total of its parts.
+        intake = share suppression by 35%, 20%, 20%, 20%
+
+    What is shared must all go somewhere: nothing is lost and nothing taken twice. Three times 33.3 % loses
+    some of it too: write `share ... evenly over 3`. `in proportion` has no such rule, since it divides by
+    the total of its parts.
     """
 
     code: ClassVar[str] = "E401"
@@ -32,9 +35,11 @@ class SharesDoNotClose(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class TooMany(Diagnostic):
-    """A recipe would draw more than can be cut: a `repeat` runs too often, or there are too many things in all.
+    """A recipe would draw more than can be cut.
 
-    A `repeat` may run 200 times, a recipe may hold 20,000 things. No garment needs more; a slip of the pen does.
+    A `repeat` may run 200 times; a recipe may hold 20,000 things, 200 pieces, 400 seams and 200 unknowns.
+    No garment needs more, but a slip of the pen does: look for a figure typed twice, or a `repeat` in a
+    `repeat`.
     """
 
     code: ClassVar[str] = "E402"
@@ -48,13 +53,20 @@ class TooMany(Diagnostic):
     def expected(self) -> str:
         return self.limit
 
+    def attempt(self) -> str:
+        return "look for a figure typed twice, or a `repeat` where none is meant"
+
 
 @dataclass(frozen=True, kw_only=True)
 class NotKnownYet(Diagnostic):
     """A `when`, a `repeat` or an index depends on something that is only known once a body is drafted.
 
-    How many panels there are, and whether there is a yoke, is settled by choices before anything is drawn.
-    Amounts that differ by body can be chosen between with `... if bust > 40 in otherwise ...`.
+        when bust > 40 in
+
+    How many panels there are, and whether there is a yoke, is settled by choices before anything is drawn,
+    so that every body gets the same pieces. An amount that differs by body can be chosen where it stands:
+
+        intake = 1 in if bust > 40 in otherwise 3/4 in
     """
 
     code: ClassVar[str] = "E403"
@@ -67,10 +79,20 @@ class NotKnownYet(Diagnostic):
     def expected(self) -> str:
         return "choices and plain numbers only"
 
+    def attempt(self) -> str:
+        return "make it a choice; or let an amount differ by body: `1 in if bust > 40 in otherwise 3/4 in`"
+
 
 @dataclass(frozen=True, kw_only=True)
 class OutOfRow(Diagnostic):
-    """An index asks for one that the row does not have, as the sixth of five panels."""
+    """An index asks for one that the row does not have, as the sixth of five panels.
+
+        panel_width = share half_bust in proportion 4 in, 4 in, 3 in
+        wide = panel_width[4]
+
+    Rows are counted from 1. In a `repeat`, look at its first and last round: `top[i + 1]` asks for one more
+    than there are in the last.
+    """
 
     code: ClassVar[str] = "E404"
     title: ClassVar[str] = "an index outside the row"
@@ -89,33 +111,59 @@ class OutOfRow(Diagnostic):
 class NotMadeHere(Diagnostic):
     """A thing is used although, with these choices, the `when` that makes it does not apply.
 
-    Use it inside a `when` with the same condition, or make it in the `otherwise` arm as well.
+        when yoke
+          yoke_depth = 4 in
+        half_yoke = yoke_depth / 2
+
+    Use it inside a `when` with the same condition, or make it in the `otherwise` arm as well. The counter
+    of a `repeat` likewise exists only inside it.
     """
 
     code: ClassVar[str] = "E405"
     title: ClassVar[str] = "made only under another choice"
     name: str
     choices: str
+    counter: bool = False
 
     def seen(self) -> str:
-        return f"`{self.name}` is not made when {self.choices}" if self.choices else f"`{self.name}` is not made here"
+        if self.counter:
+            return f"`{self.name}` counts the rounds of a `repeat`, and this line stands outside it"
+        if self.choices:
+            return f"`{self.name}` is not made when {self.choices}"
+        return f"`{self.name}` is not made here"
 
     def attempt(self) -> str:
+        if self.counter:
+            return "indent the line under the `repeat`, or write a plain number"
         return "use it inside the same `when`, or make it in both arms"
 
 
 @dataclass(frozen=True, kw_only=True)
 class MadeTwiceHere(Diagnostic):
-    """With these choices two statements make the same name."""
+    """With these choices two statements make the same name, or one statement makes it in every round.
+
+        when yoke
+          depth = 4 in
+        when lined
+          depth = 5 in
+
+    Which is meant when both hold? Put the two into the two arms of one `when`. In a `repeat` each round
+    needs a name of its own: `mark top[i] ...`.
+    """
 
     code: ClassVar[str] = "E406"
     title: ClassVar[str] = "made twice under these choices"
     name: str
+    own_row: str = ""  # for a name made anew in every round of a repeat: the same as one of a row
 
     def seen(self) -> str:
+        if self.own_row:
+            return f"`{self.name}` is made again in every round of the `repeat`"
         return f"`{self.name}` is made twice under these choices"
 
     def attempt(self) -> str:
+        if self.own_row:
+            return f"give each round a name of its own: `{self.own_row}`"
         return "put the two into the two arms of one `when`"
 
 
@@ -123,7 +171,9 @@ class MadeTwiceHere(Diagnostic):
 class ChoiceRefused(Diagnostic):
     """A choice is set to something the recipe does not offer: outside its range, or none of its words.
 
-    The recipe's `choose` line states the range and says what the choice is for.
+    The recipe's `choose` line states the range and says what the choice is for. Lengths and angles need
+    their unit, as everywhere: `gap: 2 in`, `--set slope="20 deg"`. To allow more, widen the range in the
+    recipe, after thinking about what the range was for.
     """
 
     code: ClassVar[str] = "E407"
@@ -145,7 +195,11 @@ class ChoiceRefused(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class ChoiceUnknown(Diagnostic):
-    """A choice is set that the recipe does not have."""
+    """A choice is set, on a card or with `--set`, that the recipe does not have.
+
+    Nothing happens by a choice that nobody reads, so it is refused rather than passed over. Look for a slip
+    of spelling; a card made for another recipe may hold choices that this one lacks.
+    """
 
     code: ClassVar[str] = "E408"
     title: ClassVar[str] = "a choice the recipe does not have"
@@ -182,9 +236,12 @@ class ChoiceUnused(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class SideUnclear(Diagnostic):
-    """A point is marked `square to` a line without saying to which side.
+    """A direction is `square to` a line without saying to which side.
 
-    Every line has two sides. `square to shoulder toward waist_point` says which.
+        mark low from waist_cf square to hem_line 2 in
+
+    Every line has two sides. `square to hem_line toward hip_cf` says which: the side on which that point
+    lies.
     """
 
     code: ClassVar[str] = "E409"
@@ -202,7 +259,11 @@ class SideUnclear(Diagnostic):
 class NoDraft(Diagnostic):
     """Something is drawn in a draft that has no beginning, or a draft begins twice.
 
-    A draft starts from one point: `begin at nape`. All its other points are measured from there.
+        draft front
+          begin at nape
+
+    A draft starts from one point, and all its other points are measured from there. A second part that
+    shares no point with the first is a draft of its own.
     """
 
     code: ClassVar[str] = "E410"
@@ -218,7 +279,13 @@ class NoDraft(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class EdgeNotSeamed(Diagnostic):
-    """A `sew` can't tell which pieces it joins: no piece, or several, lie along the line it names."""
+    """A `sew` can't tell which pieces it joins: no piece, or several, lie along the line it names.
+
+        sew waist_line
+
+    A bare line will do only where exactly two pieces lie along it, one on each side. Otherwise name each
+    piece with its edge: `sew front.side to back.side`.
+    """
 
     code: ClassVar[str] = "E411"
     title: ClassVar[str] = "no piece along a seam"
@@ -234,7 +301,13 @@ class EdgeNotSeamed(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class LetterTwice(Diagnostic):
-    """Two seams carry the same letter, so that a machinist could join the wrong edges."""
+    """Two seams carry the same letter, so that a machinist could join the wrong edges.
+
+        sew back.shoulder to front.shoulder as A
+        sew back.side to front.side as A
+
+    Give one of them another letter, or leave `as` out: letters that are not stated are given in order.
+    """
 
     code: ClassVar[str] = "E412"
     title: ClassVar[str] = "a seam letter used twice"
@@ -249,7 +322,15 @@ class LetterTwice(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class TooTangled(Diagnostic):
-    """Things depend on each other in a chain too long to follow."""
+    """Things depend on each other in a chain too long to follow.
+
+        a1 = a2 + 1 in
+        a2 = a3 + 1 in
+        ...
+
+    and so on for thousands of lines. No draft needs a chain as long; a row of names with an index, or a
+    list, says the same in a few lines.
+    """
 
     code: ClassVar[str] = "E413"
     title: ClassVar[str] = "a chain too long"

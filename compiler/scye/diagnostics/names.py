@@ -13,8 +13,12 @@ class UnknownName(Diagnostic):
     """A name is used that nothing in the recipe makes.
 
     Every name must be a measure the recipe `needs`, a choice, a named value, or a thing that is drawn. A
-    thing of another draft is named with its draft: `front.armhole`. Look for a slip of spelling first: the
-    nearest name that exists is offered.
+    thing of another draft is named with its draft: `front.armhole`.
+
+        half_waist = quater_waist * 2
+
+    Look for a slip of spelling first: the nearest name that exists is offered. The order of the lines does
+    not matter, so the line that makes it may stand below.
     """
 
     code: ClassVar[str] = "E201"
@@ -22,21 +26,23 @@ class UnknownName(Diagnostic):
     name: str
     near: str | None = None
     where: str = ""
+    hint: str = "make it above or below, or list it in `needs` if it is a measure"
 
     def seen(self) -> str:
         return f"there is no `{self.name}`{self.where}"
 
     def attempt(self) -> str:
-        if self.near:
-            return f"did you mean `{self.near}`?"
-        return "make it above or below, or list it in `needs` if it is a measure"
+        return f"did you mean `{self.near}`?" if self.near else self.hint
 
 
 @dataclass(frozen=True, kw_only=True)
 class NameTwice(Diagnostic):
-    """Two statements make the same name.
+    """Two statements make the same name, so it isn't known which of them is meant.
 
-    One name is one thing. Rename one of the two; where each belongs to a different choice, put them in the
+        half = waist / 2
+        half = waist / 2 + 1 in
+
+    One name is one thing: rename one of the two. Where each belongs to a different choice, put them in the
     two arms of a `when`.
     """
 
@@ -55,8 +61,10 @@ class NameTwice(Diagnostic):
 class UnknownMethod(Diagnostic):
     """`draw ... by` names a method that neither the recipe nor a file it uses holds.
 
+        draw neck by sqare_neck
+
     Methods are written in the recipe itself, in a file beside it, or in stdlib; `use sleeves` makes those
-    of sleeves.scye known.
+    of sleeves.scye known. Look for a slip of spelling, then for a `use` that is lacking.
     """
 
     code: ClassVar[str] = "E203"
@@ -77,8 +85,9 @@ class UnknownMethod(Diagnostic):
 class UnknownMeasure(Diagnostic):
     """`needs` names a measure that is not in the catalogue.
 
-    `scye measures` lists every measure with where the tape goes. A recipe that invents its own figure
-    should make it a choice instead.
+    The catalogue says where the tape goes for each measure, so that two people who use a name mean the same
+    thing. `scye measures` lists them all. A recipe that wants a figure of its own should make it a choice:
+    `choose pleat_depth = 2 in from 1 in to 3 in`.
     """
 
     code: ClassVar[str] = "E204"
@@ -97,7 +106,15 @@ class UnknownMeasure(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class MethodInRing(Diagnostic):
-    """A method draws by itself, directly or by way of others, so that drawing would never end."""
+    """A method draws by itself, directly or by way of others, so that drawing would never end.
+
+        method frill
+          ...
+          draw more by frill
+
+    A method may draw only by methods that do not lead back to it. Where the same thing is wanted several
+    times, write `repeat` in the recipe and draw the method once in each round.
+    """
 
     code: ClassVar[str] = "E205"
     title: ClassVar[str] = "a method that draws by itself"
@@ -118,6 +135,8 @@ class NotNeeded(Diagnostic):
     """A measure of the catalogue is used but not listed in `needs`.
 
     The `needs` lines tell a maker what to measure before she begins, so every measure used stands there.
+    Add it to them; `needs scye_depth otherwise bust / 6 + 1 1/2 in` gives a rule for the card that lacks
+    it.
     """
 
     code: ClassVar[str] = "E206"
@@ -133,7 +152,13 @@ class NotNeeded(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class UseRing(Diagnostic):
-    """Files of methods use each other in a ring."""
+    """Files of methods use each other in a ring, so that none of them can be read first.
+
+        sleeves.scye:  use cuffs
+        cuffs.scye:    use sleeves
+
+    Move the methods that both need into a third file, and let both use that.
+    """
 
     code: ClassVar[str] = "E207"
     title: ClassVar[str] = "files that use each other"
@@ -150,8 +175,9 @@ class UseRing(Diagnostic):
 class NotInReach(Diagnostic):
     """A part of a thing is asked for that it does not have, as `seam.middle` of a panel line.
 
-    A panel line has `left`, `right` and `centre`; a dart has `point`, `angle` and `intake`; a thing drawn by
-    a method has what the method `gives`; a draft has what is drawn in it.
+    A panel line has `left`, `right` and `centre`; a dart has `point`, `angle` and `intake`; a thing drawn
+    by a method has what the method `gives`; a draft has what is drawn in it. Points, lines and amounts have
+    no parts: the ends of a line are `start of side` and `end of side`.
     """
 
     code: ClassVar[str] = "E208"
@@ -159,19 +185,30 @@ class NotInReach(Diagnostic):
     name: str
     part: str
     has: tuple[str, ...]
+    near: str | None = None
+    hint: str = ""
 
     def seen(self) -> str:
         return f"`{self.name}` has no `{self.part}`"
 
     def expected(self) -> str:
         if not self.has:
-            return f"`{self.name}` has no parts"
+            return f"`{self.name}` by itself: it has no parts"
         return "one of " + ", ".join(f"`{h}`" for h in self.has)
+
+    def attempt(self) -> str:
+        return f"did you mean `{self.near}`?" if self.near else self.hint
 
 
 @dataclass(frozen=True, kw_only=True)
 class NameUnclear(Diagnostic):
-    """A name stands for things in several drafts, and it is not said which is meant."""
+    """A name stands for things in several drafts, and it is not said which is meant.
+
+        shoulder_length = length of shoulder
+
+    where both `front` and `back` draw a `shoulder`. Inside a draft its own things come first; outside,
+    write the draft before the name: `front.shoulder`.
+    """
 
     code: ClassVar[str] = "E209"
     title: ClassVar[str] = "a name in several drafts"
@@ -187,7 +224,12 @@ class NameUnclear(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class MethodTwice(Diagnostic):
-    """Two files that are used, or one file twice, hold methods of the same name."""
+    """Two methods that the recipe can draw by have the same name.
+
+    They stand in two files that are used, or in a file and the recipe itself, or twice in one file. Neither
+    is preferred, since they could draw different things. Rename one of the two, or leave out one of the
+    `use` lines.
+    """
 
     code: ClassVar[str] = "E210"
     title: ClassVar[str] = "a method made twice"
@@ -204,7 +246,12 @@ class MethodTwice(Diagnostic):
 class NotARecipe(Diagnostic):
     """The file has no `recipe "..."` line, so it is a file of methods; those are used, not built.
 
-    A file of methods, in turn, may hold nothing but `use` and `method`.
+    A recipe begins with its title:
+
+        recipe "Plain skirt"
+
+    A file of methods, in turn, may hold nothing but `use` and `method`: amounts, drafts and pieces belong
+    in the recipe that uses it.
     """
 
     code: ClassVar[str] = "E211"
@@ -223,7 +270,8 @@ class BasedOnUnsupported(Diagnostic):
     """The recipe is `based on` another one.
 
     This edition reads the line but cannot build variants; nothing is drawn rather than the wrong thing.
-    Copy the parent recipe and change it, or use a choice.
+    Copy the parent recipe and change it there. Where both are wanted in one recipe, make the difference a
+    choice: `choose yoke = no "cut with a yoke"`.
     """
 
     code: ClassVar[str] = "E212"
@@ -239,7 +287,12 @@ class BasedOnUnsupported(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class UnknownCaution(Diagnostic):
-    """`caution` names a text that stdlib/cautions.yaml does not hold."""
+    """`caution` names a text that the catalogue of cautions does not hold.
+
+    Cautions are written once, in stdlib/cautions.yaml, so that the same thing is always said in the same
+    words; a recipe names the one it wants and says when. Look for a slip of spelling, or add the text
+    there.
+    """
 
     code: ClassVar[str] = "E213"
     title: ClassVar[str] = "an unknown caution"
@@ -255,7 +308,12 @@ class UnknownCaution(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class NotTraceable(Diagnostic):
-    """`scye trace` is asked for a name that the recipe does not make with these choices."""
+    """`scye trace` is asked for a name that the recipe does not make with these choices.
+
+    Amounts, points and lines can be traced, each by its full name: `quarter_hip`, `front.scye`,
+    `intake[2]`. A thing that stands in a `when` exists only under its choice; `--set` sets choices for the
+    trace.
+    """
 
     code: ClassVar[str] = "E214"
     title: ClassVar[str] = "nothing to trace"
@@ -273,7 +331,10 @@ class NotTraceable(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class SizeUnknown(Diagnostic):
-    """A size is asked for that the chart does not have."""
+    """A size is asked for with `--sizes` that the chart does not have.
+
+    Sizes are named exactly as the chart names them. Leave `--sizes` out to draft every size of the chart.
+    """
 
     code: ClassVar[str] = "E215"
     title: ClassVar[str] = "a size that the chart does not have"

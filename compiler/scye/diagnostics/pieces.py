@@ -51,7 +51,10 @@ class LinesDoNotMeet(_Said):
 class LinesMeetTwice(_Said):
     """Two lines that follow each other round a piece meet more than once: which meeting is the corner?
 
-    Name the point between them: `bounded by side, hem_point, hem`.
+        bounded by centre_front, waist_seam, side, hem
+
+    Name the point between them: `bounded by side, hem_point, hem`. If they should meet only once, look at
+    the draft for this body: a curve may swing across where it should only touch.
     """
 
     code: ClassVar[str] = "E703"
@@ -61,7 +64,13 @@ class LinesMeetTwice(_Said):
 
 @dataclass(frozen=True, kw_only=True)
 class EdgeOfNoLength(_Said):
-    """Both neighbours of a boundary line meet it at the same place, so nothing of it is left as an edge."""
+    """Both neighbours of a boundary line meet it at the same place, so nothing of it is left as an edge.
+
+        bounded by waist_line, corner_bit, side, hem_line
+
+    where `waist_line` and `side` both cross `corner_bit` at their own corner. Leave the line out of
+    `bounded by`, or move one of the others so that a stretch of it is left.
+    """
 
     code: ClassVar[str] = "E704"
     title: ClassVar[str] = "an edge of no length"
@@ -83,7 +92,11 @@ class OutlineCrosses(_Said):
 
 @dataclass(frozen=True, kw_only=True)
 class DartRunsOff(_Said):
-    """The mouth of a dart does not fit on its edge: it runs past the edge's end, or over another dart."""
+    """The mouth of a dart does not fit on its edge: it runs past the edge's end, or over another dart.
+
+    The mouth is as wide as the intake, half to either side of the place where the dart is marked. Move the
+    dart further from the end, take in less, or part one wide dart into two.
+    """
 
     code: ClassVar[str] = "E706"
     title: ClassVar[str] = "a dart that runs off its edge"
@@ -116,7 +129,14 @@ class CuttingLineTidied(_Said):
 
 @dataclass(frozen=True, kw_only=True)
 class MatchNotFound(_Said):
-    """A pair of notches could not be placed: the line does not cross both edges of the seam once."""
+    """A pair of notches could not be placed: the line does not cross both edges of the seam once.
+
+        sew front.side to back.side
+          match bust_line
+
+    The seam is still walked; only these notches are left out. Match a point on each edge instead (`match P
+    with Q`), or a distance from an end: `match 4 in from end`.
+    """
 
     code: ClassVar[str] = "E709"
     title: ClassVar[str] = "a notch that can't be placed"
@@ -151,7 +171,14 @@ class SeamNearlyWalks(_Said):
 
 @dataclass(frozen=True, kw_only=True)
 class ProofFails(_Said):
-    """A `prove` of the recipe does not hold for this body: its sides differ by more than the tolerance."""
+    """A `prove` of the recipe does not hold for this body: its sides differ by more than the tolerance.
+
+        prove "laced waist" girth at waist_line = waist - reduction within 1/16 in
+
+    The proof says what the maker relies on, so the draft is not to be cut until it holds. Look at the
+    shares and intakes that make it up; `scye trace` shows each. Allow more with `within` only if the cloth
+    forgives it.
+    """
 
     code: ClassVar[str] = "E712"
     title: ClassVar[str] = "a proof that does not hold"
@@ -160,7 +187,13 @@ class ProofFails(_Said):
 
 @dataclass(frozen=True, kw_only=True)
 class LimitPassed(_Said):
-    """A value is past a limit the recipe was asked to `keep`. The draft stands; have a look at it."""
+    """A value is past a limit the recipe was asked to `keep`.
+
+        keep "seam A takes" intake[1] at most seam_limit "consider a sixth panel"
+
+    The draft stands, and the words in the recipe say what its writer would consider. Have a look at it
+    before cutting; a limit that must not be passed is a `require`.
+    """
 
     code: ClassVar[str] = "E713"
     title: ClassVar[str] = "a limit that is passed"
@@ -169,7 +202,13 @@ class LimitPassed(_Said):
 
 @dataclass(frozen=True, kw_only=True)
 class RequirementFails(_Said):
-    """A value is past a limit the recipe `require`s; what depends on it is not drawn."""
+    """A value is past a limit the recipe `require`s; what depends on it is not drawn.
+
+        require cap_height at most highest "lower the cap"
+
+    Past that limit the draft would come out, but wrong, so nothing of it is shown. Follow the words that
+    the recipe gives, or change the choice or measure that led there.
+    """
 
     code: ClassVar[str] = "E714"
     title: ClassVar[str] = "a requirement that fails"
@@ -192,7 +231,10 @@ class LookAlikeEdges(_Said):
 class WalkedTheOtherWay(_Said):
     """Edges of one side of a seam were drawn in opposite ways, so one was walked from its end to chain them.
 
-    Say `reversed` after the edge to walk it so without this note.
+        sew sleeve.cap to back.armhole and front.armhole
+
+    The seam is right as it stands. Say `reversed` after the edge to walk it so without this note:
+    `front.armhole reversed`.
     """
 
     code: ClassVar[str] = "E716"

@@ -14,9 +14,10 @@ from numpy.typing import ArrayLike
 
 from scye.geometry.newton import solve_rising
 from scye.geometry.quadrature import halved_gauss
-from scye.geometry.vector import Array, Ints, cross, norm, quiet, rows_of
+from scye.geometry.vector import Array, Ints, cross, in_blocks, norm, quiet, row, rows_of
 
 NODES, WEIGHTS = halved_gauss()  # (32,) each, on [0, 1]
+_A_HAIR = 1e-9  # mm
 _AT = NODES[:, None]
 _FIRST, _MIDDLE, _LAST = 3.0 * (1 - _AT) ** 2, 6.0 * _AT * (1 - _AT), 3.0 * _AT**2
 
@@ -90,10 +91,20 @@ def hodograph(cubic: Array) -> tuple[Array, Array, Array]:
 
 def arc_length(cubic: Array) -> Array:
     """Length of the whole cubic, (..., n)."""
+    return in_blocks(_arc_length, cubic)
+
+
+def _arc_length(cubic: Array) -> Array:
+    return add_up(_paces(cubic))
+
+
+def _paces(cubic: Array) -> Array:
+    """The share of each node in the length, (..., 32, n)."""
     first, middle, last = hodograph(cubic)
     x = _FIRST * first[..., None, 0, :] + _MIDDLE * middle[..., None, 0, :] + _LAST * last[..., None, 0, :]
     y = _FIRST * first[..., None, 1, :] + _MIDDLE * middle[..., None, 1, :] + _LAST * last[..., None, 1, :]
-    return add_up(np.sqrt(x * x + y * y) * WEIGHTS[:, None])
+    pace: Array = np.sqrt(x * x + y * y) * WEIGHTS[:, None]
+    return pace
 
 
 def add_up(terms: Array) -> Array:
@@ -115,19 +126,22 @@ def parameter_at_length(cubic: Array, s: ArrayLike) -> Array:
 
     Newton's method from a first guess by the lengths up to the nodes of the quadrature.
     """
-    wanted = np.asarray(s, dtype=np.float64)
     with quiet(all="ignore"):
-        pace = norm(derivative(cubic[..., None, :, :, :], _AT)) * WEIGHTS[:, None]
-        whole = add_up(pace)
-        # The whole by another order of adding up may come out a bit longer: that is still the end.
-        inside = (wanted >= 0.0) & (wanted <= whole + 1e-9)
-        wanted = np.minimum(wanted, whole)
-        guess = np.where(inside, _guess_at_length(pace, wanted), np.nan)
+        return in_blocks(_parameter_at_length, cubic, row(s))
 
-        def excess(t: Array) -> tuple[Array, Array]:
-            return length_to(cubic, t) - wanted, norm(derivative(cubic, t))
 
-        return solve_rising(excess, np.zeros_like(guess), np.ones_like(guess), guess)
+def _parameter_at_length(cubic: Array, s: Array) -> Array:
+    paces = _paces(cubic)
+    whole = add_up(paces)
+    # a whole length that was added up in another order may be a hair longer: that is still the end
+    inside = (s >= 0.0) & (s <= whole + _A_HAIR)
+    wanted = np.minimum(s, whole)
+    guess = np.where(inside, _guess_at_length(paces, wanted), np.nan)
+
+    def excess(t: Array) -> tuple[Array, Array]:
+        return length_to(cubic, t) - wanted, norm(derivative(cubic, t))
+
+    return solve_rising(excess, np.zeros_like(guess), np.ones_like(guess), guess)
 
 
 def _guess_at_length(pace: Array, wanted: Array) -> Array:

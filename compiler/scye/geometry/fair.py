@@ -14,12 +14,12 @@ from scye.geometry.hobby import mirrored_direction, run_directions, span_curve
 from scye.geometry.newton import solve_rising
 from scye.geometry.path import Path, polyline, stack_segments
 from scye.geometry.regularity import regularity
-from scye.geometry.vector import Array, dot, norm, quarter_turn, quiet, row, unit
+from scye.geometry.vector import Array, dot, in_blocks, norm, quarter_turn, quiet, row, unit
 
 __all__ = ["arc_of_length", "bowed_curve", "curve_of_length", "fair_curve", "regularity"]
 
 LEAST_FULNESS, MOST_FULNESS = 0.05, 6.0  # how far handles may be scaled to reach a length
-EVENINGS = 3  # times that directions and fulness are worked by turns
+EVENINGS = 3  # times that the directions are made even for another fulness
 SETTLED = 0.02  # of the handles: a last change smaller than this leaves the curvature as good as even
 SAME_LENGTH = 1e-6  # mm by which a straight may miss a length it is to have
 ROUNDING = 1e-10  # mm that the shortest and longest length in reach may be missed by
@@ -71,7 +71,13 @@ def curve_of_length(
 
 def _scaled_to(drawn: Path, wanted: Array) -> tuple[Path, Array, Array, Array]:
     """A curve with its handles scaled to a length; the scale, and the lengths reachable so."""
-    lengths = _ScaledLengths(drawn.ctrl)
+    scale, low, high = in_blocks(_scale_to, drawn.ctrl, wanted)
+    return Path(_scale_handles(drawn.ctrl, scale), drawn.straight), scale, low, high
+
+
+def _scale_to(ctrl: Array, wanted: Array) -> Array:
+    """The scale of all handles that makes the length as wanted, and the lengths in reach: (3, n)."""
+    lengths = _ScaledLengths(ctrl)
     low, high = lengths.at(LEAST_FULNESS)[0], lengths.at(MOST_FULNESS)[0]
     inside = (wanted >= low - ROUNDING) & (wanted <= high + ROUNDING)
     goal, within = np.clip(wanted, low, high), np.where(inside, 1.0, np.nan)
@@ -83,18 +89,23 @@ def _scaled_to(drawn: Path, wanted: Array) -> tuple[Path, Array, Array, Array]:
     scale = solve_rising(excess, LEAST_FULNESS * within, MOST_FULNESS * within, within)
     # a straight has its length at many a fulness: then, too, it stays as drawn
     scale = np.where(np.abs(lengths.at(1.0)[0] - goal) <= ROUNDING * within, 1.0, scale)
-    return Path(_scale_handles(drawn.ctrl, scale), drawn.straight), scale, low, high
+    return np.stack(np.broadcast_arrays(scale, low, high))
 
 
 def _evened_at_length(
-    points: Sequence[Array], goings: Sequence[Array | None], wanted: Array, path: Path, fulness: Array
+    points: Sequence[Array], goings: Sequence[Array | None], wanted: Array, path: Path, scale: Array
 ) -> Path:
-    """The curve of a length with even curvature too; as it was where the two do not settle together."""
-    evened = path
+    """The curve of a length with even curvature too; as it was where the two do not settle together.
+
+    The secant method on the fulness: the curve even for it must need no more scaling.
+    """
+    before, need_before, fulness, evened = np.ones_like(scale), scale, scale, path
     for _ in range(EVENINGS):
-        evened, scale, _, _ = _scaled_to(fair_curve(points, goings, fulness), wanted)
-        fulness = fulness * scale
-    settled = np.isfinite(fulness) & (np.abs(scale - 1.0) <= SETTLED)
+        evened, need, _, _ = _scaled_to(fair_curve(points, goings, fulness), wanted)
+        secant = fulness - (need - 1.0) * (fulness - before) / (need - need_before)
+        near = np.abs(secant / fulness - 1.0) <= 0.5
+        before, need_before, fulness = fulness, need, np.where(near, secant, fulness * need)
+    settled = np.abs(need_before - 1.0) <= SETTLED
     return Path(np.where(settled, evened.ctrl, path.ctrl), path.straight)
 
 
