@@ -143,7 +143,7 @@ def test_a_curve_of_a_length_is_even_at_its_free_points() -> None:
     plain = path.length(fair.fair_curve(ARMHOLE, [DOWN, None, RIGHT]))[0]
     line, _, _ = fair.curve_of_length(ARMHOLE, [DOWN, None, RIGHT], plain * 1.03)
     assert path.length(line)[0] == pytest.approx(plain * 1.03, abs=1e-9)
-    assert jumps(line).max() < 0.02
+    assert jumps(line).max() < 0.002
     assert bends(line) < 1e-12
 
 
