@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import re
+
 from scye.ir.pattern import Edge, Pattern, Piece
 from scye.units.tape import show_length
 
 
 def plain(name: str) -> str:
-    """A recipe's name in plain words: `waist_line` reads `waist line`."""
-    return name.replace("_", " ")
+    """A recipe's name in plain words: `waist_line` reads `waist line`, `hem[2]` just `hem`."""
+    return re.sub(r"\[\d+\]", "", name).replace("_", " ").replace(".", " ")
 
 
 def edition_words(pattern: Pattern) -> str:
