@@ -16,6 +16,7 @@ from scye.diagnostics.kinds import (
     EdgeUnknown,
     PieceTrouble,
     SeamUnclear,
+    a,
 )
 from scye.diagnostics.model import Diagnostic, Label
 from scye.diagnostics.suggest import nearest
@@ -211,7 +212,9 @@ class _Statements:
             words = tuple(w.text for w in choice.words)
             if words and choice.default not in words:
                 said = f"`{choice.default}` is not one of the words of `{name}`: {', '.join(words)}"
-                self.found.append(ChoiceTrouble(span=choice.name.span, said=said))
+                near = nearest(choice.default, words)
+                hint = f"did you mean `{near}`?" if near else "begin with one of its words, or add this one"
+                self.found.append(ChoiceTrouble(span=choice.name.span, said=said, hint=hint))
             return
         typed = self.kinds.amount(choice.default, scope)
         for bound in (choice.low, choice.high):
@@ -221,8 +224,9 @@ class _Statements:
 
     def _choice_range(self, choice: s.Choose) -> None:
         parts = (choice.default, choice.low, choice.high)
-        values = [p.quantity.inside for p in parts if isinstance(p, s.Amount)]
-        if len(values) == 3 and not values[1] <= values[0] <= values[2]:
+        amounts = [p.quantity for p in parts if isinstance(p, s.Amount)]
+        alike = len(amounts) == 3 and len({q.kind for q in amounts}) == 1
+        if alike and not amounts[1].inside <= amounts[0].inside <= amounts[2].inside:
             low, high = choice.low, choice.high
             text = choice.default.span.text if isinstance(choice.default, s.Amount) else ""
             said = f"{text} lies outside {low.span.text if low else ''} to {high.span.text if high else ''}"
@@ -254,9 +258,8 @@ class _Statements:
         for name, parameter in parameters.items():
             if name not in given and parameter.default is None:
                 said = f"`{draw.method.text}` needs `{name}`"
-                wanted = f"a {parameter.kind}" + (
-                    f": {parameter.sentence.value}" if parameter.sentence else ""
-                )
+                sentence = f": {parameter.sentence.value}" if parameter.sentence else ""
+                wanted = a(parameter.kind) + sentence
                 hint = f"write `{name} = ...` on a line below"
                 self.found.append(ArgumentTrouble(span=draw.method.span, said=said, wanted=wanted, hint=hint))
 
@@ -408,7 +411,8 @@ class _Statements:
                 pass
 
     def _move(self, piece: s.Piece, dart: s.Name, share: s.Expr | None, scope: Scope) -> None:
-        opened = {c.name.text for c in all_clauses(piece.clauses) if isinstance(c, s.MoveDart) and c.name is not None}
+        moves = [c for c in all_clauses(piece.clauses) if isinstance(c, s.MoveDart)]
+        opened = {move.name.text for move in moves if move.name is not None}
         if name_text(dart) not in opened:
             typed = self.kinds.lookup.typed(dart, scope)
             if typed.kind not in (None, Kind.DART):

@@ -1,4 +1,4 @@
-"""The kind of every amount, place, direction and line, with a diagnostic wherever kinds do not go together."""
+"""The kind of every amount, place, direction and line; a diagnostic wherever kinds do not go together."""
 
 from __future__ import annotations
 
@@ -25,6 +25,11 @@ EXAMPLES = {
     Kind.PERCENT: "35%",
     Kind.AREA: "a length times a length",
 }
+REMEDIES = {
+    frozenset((Kind.LENGTH, Kind.AREA)): "take the `square root of` the area, or divide it by a length",
+    frozenset((Kind.LENGTH, Kind.ANGLE)): "multiply by the `sine`, `cosine` or `tangent of` the angle",
+    frozenset((Kind.LENGTH, Kind.PERCENT)): "say of what: `bust * 10%`",
+}
 LINE_HINT = "a line is drawn by `line`, `curve`, `level` or `plumb`"
 
 
@@ -34,7 +39,7 @@ class Kinds:
     def __init__(self, program: Program, found: list[Diagnostic]) -> None:
         self.program = program
         self.found = found
-        self.lookup = Lookup(program, found, self.kind_of_value)
+        self.lookup = Lookup(program, found, self.kind_of_value, self.index)
         self._values: dict[Span, Typed] = {}
         self._under_way: set[Span] = set()
         self.proving = False
@@ -163,13 +168,19 @@ class Kinds:
             self.wrong(expr.span, typed, wanted)
         return UNKNOWN
 
+    def index(self, expr: s.Expr, scope: Scope) -> None:
+        """What stands in square brackets: a plain number."""
+        self.want(expr, scope, (Kind.NUMBER,), "number")
+
     def length(self, expr: s.Expr, scope: Scope) -> None:
         self.want(expr, scope, (Kind.LENGTH,), "length")
 
     def missing_unit(self, expr: s.Expr, kind: Kind) -> None:
         example = EXAMPLES.get(kind, "it with a unit")
-        if isinstance(expr, s.Amount) and kind is Kind.LENGTH:
-            example = f"{expr.span.text} in or {expr.span.text} cm"
+        if isinstance(expr, s.Amount):
+            written = expr.span.text
+            own = {Kind.LENGTH: f"{written} in or {written} cm", Kind.ANGLE: f"{written} deg"}
+            example = own.get(kind, example)
         self.found.append(
             MissingUnit(span=expr.span, number=expr.span.text, kind=kind.value, example=example)
         )
@@ -182,6 +193,10 @@ class Kinds:
             if typed.kind
             else ""
         )
+        if not hint and typed.kind is Kind.CHOICE:
+            hint = f"compare it with one of its words: `if {span.text} is ...`"
+        if not hint and typed.kind is Kind.YESNO:
+            hint = f"ask for it by itself: `if {span.text}` or `if not {span.text}`"
         self.found.append(
             WrongKind(span=span, what=f"`{span.text}`", found_kind=kind, wanted=wanted, hint=hint)
         )
@@ -210,7 +225,10 @@ class Kinds:
         return UNKNOWN
 
     def _disagree(self, span: Span, left: Kind, right: Kind, doing: str) -> None:
-        self.found.append(KindsDisagree(span=span, left=left.value, right=right.value, doing=doing))
+        hint = REMEDIES.get(frozenset((left, right)), "")
+        self.found.append(
+            KindsDisagree(span=span, left=left.value, right=right.value, doing=doing, hint=hint)
+        )
 
     def _same(self, a: Typed, b: Typed, span: Span, doing: str) -> None:
         if a.kind is not None and b.kind is not None and a.kind is not b.kind:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from scye.diagnostics.kinds import IndexTrouble
@@ -26,15 +26,20 @@ class Typed:
 
 
 UNKNOWN = Typed(None)
+MOST_NEAR = 100
 
 
 @dataclass(slots=True)
 class Lookup:
-    """Finds names in the scopes of one program. `kind_of_value` works out a named amount's kind."""
+    """Finds names in the scopes of one program.
+
+    `kind_of_value` works out a named amount's kind; `check_index` looks at what stands in square brackets.
+    """
 
     program: Program
     found: list[Diagnostic]
     kind_of_value: Callable[[Symbol, Scope], Kind | None]
+    check_index: Callable[[s.Expr, Scope], None]
 
     def symbol(self, name: s.Name, scope: Scope) -> Symbol | None:
         """The symbol of the name's first part; says so if there is none."""
@@ -56,11 +61,22 @@ class Lookup:
         if part.text in self.program.measures and scope.name not in self.program.methods:
             self.found.append(NotNeeded(span=part.span, name=part.text))
             return
-        near = nearest(part.text, sorted(set(names_in_reach(scope))))
-        self.found.append(UnknownName(span=part.span, name=part.text, near=near))
+        near = self._near(part.text, names_in_reach(scope))
+        if near is None and _unbegun(scope):
+            hint = f"if it is where the draft begins, write `begin at {part.text}` as the draft's first line"
+            self.found.append(UnknownName(span=part.span, name=part.text, hint=hint))
+        else:
+            self.found.append(UnknownName(span=part.span, name=part.text, near=near))
+
+    def _near(self, text: str, names: Iterable[str]) -> str | None:
+        """The nearest name; not sought any more where so much is wrong that it is no slip of the pen."""
+        return nearest(text, sorted(set(names))) if len(self.found) < MOST_NEAR else None
 
     def typed(self, name: s.Name, scope: Scope) -> Typed:
         """The kind of what the whole name stands for."""
+        for part in name.parts:
+            if part.index is not None:
+                self.check_index(part.index, scope)
         symbol = self.symbol(name, scope)
         if symbol is None:
             return UNKNOWN
@@ -82,16 +98,18 @@ class Lookup:
             return self._part(symbol.name, rest[0], DART_PARTS, len(rest) > 1)
         if kind is Kind.PIECE:
             return Typed(Kind.PIECE)
-        return self._part(symbol.name, rest[0], {}, False)
+        return self._part(symbol.name, rest[0], {}, False, _end_hint(symbol))
 
     def _into_draft(self, inner: Scope, name: s.Name, at: int) -> Typed:
         part = name.parts[at]
         symbols = inner.symbols.get(part.text)
         if not symbols:
             if part.text not in self.program.forgiven:
-                near = nearest(part.text, sorted(inner.symbols))
-                where = f" in the draft `{inner.name}`"
-                self.found.append(UnknownName(span=part.span, name=part.text, near=near, where=where))
+                near = self._near(part.text, inner.symbols)
+                where, hint = f" in the draft `{inner.name}`", "draw it there, or say which draft draws it"
+                self.found.append(
+                    UnknownName(span=part.span, name=part.text, near=near, where=where, hint=hint)
+                )
             return UNKNOWN
         return self._walk(symbols[0], name, at, inner)
 
@@ -113,14 +131,32 @@ class Lookup:
         if part.text in gives and not more:
             kind, many = gives[part.text]
             return Typed(kind, many and part.index is None)
-        self.found.append(NotInReach(span=part.span, name=symbol.name, part=part.text, has=tuple(gives)))
+        self._not_in_reach(symbol.name, part, tuple(gives), "")
         return UNKNOWN
 
-    def _part(self, owner: str, part: s.NamePart, has: dict[str, Kind], more: bool) -> Typed:
+    def _part(self, owner: str, part: s.NamePart, has: dict[str, Kind], more: bool, hint: str = "") -> Typed:
         if part.text in has and not more:
             return Typed(has[part.text])
-        self.found.append(NotInReach(span=part.span, name=owner, part=part.text, has=tuple(has)))
+        self._not_in_reach(owner, part, tuple(has), hint)
         return UNKNOWN
+
+    def _not_in_reach(self, owner: str, part: s.NamePart, has: tuple[str, ...], hint: str) -> None:
+        near = self._near(part.text, has)
+        self.found.append(
+            NotInReach(span=part.span, name=owner, part=part.text, has=has, near=near, hint=hint)
+        )
+
+
+def _unbegun(scope: Scope) -> bool:
+    """Whether a scope is a draft that does not say where it begins."""
+    made = (symbol for symbols in scope.symbols.values() for symbol in symbols)
+    return scope.parent is not None and not any(isinstance(symbol.statement, s.Begin) for symbol in made)
+
+
+def _end_hint(symbol: Symbol) -> str:
+    if symbol.kind is not Kind.LINE:
+        return ""
+    return f"its ends are `start of {symbol.name}` and `end of {symbol.name}`"
 
 
 def _given_kind(word: str) -> tuple[Kind | None, bool]:

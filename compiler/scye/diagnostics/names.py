@@ -257,12 +257,13 @@ class NotARecipe(Diagnostic):
     code: ClassVar[str] = "E211"
     title: ClassVar[str] = "not a recipe"
     about: str = "this file holds no recipe"
+    hint: str = 'begin it with a line such as `recipe "Plain skirt"`'
 
     def seen(self) -> str:
         return self.about
 
     def attempt(self) -> str:
-        return 'a recipe begins with a line such as `recipe "Plain skirt"`'
+        return self.hint
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -33,12 +33,12 @@ def resolve(
     """The program of a recipe file and the method files it uses; `measures` is the catalogue's kinds."""
     found: list[Diagnostic] = []
     forgiven = frozenset().union(recipe.unread_names, *(f.unread_names for f in libraries))
-    if recipe.head is None and not recipe.unread_names:
+    if not _is_recipe(recipe):
         found.append(NotARecipe(span=None, about=f"{recipe.source.name} holds no recipe"))
     if recipe.head is not None and recipe.head.based_on is not None:
         based = recipe.head.based_on
         found.append(BasedOnUnsupported(span=based.span, parent=based.recipe.value))
-    methods = _methods((recipe, *libraries), found)
+    methods = _methods(recipe, libraries, found)
     root = Scope("")
     _enter_all(recipe.body, root, (), measures, found)
     for entry in methods.values():
@@ -55,9 +55,14 @@ def resolve(
 # --- methods ----------------------------------------------------------------------------------
 
 
-def _methods(files: Iterable[s.File], found: list[Diagnostic]) -> dict[str, MethodEntry]:
+def _is_recipe(file: s.File) -> bool:
+    """Whether a file was meant for a recipe, though its first line may not have been readable."""
+    return file.head is not None or any(line.startswith("recipe") for line in file.source.text.splitlines())
+
+
+def _methods(recipe: s.File, libraries: Iterable[s.File], found: list[Diagnostic]) -> dict[str, MethodEntry]:
     methods: dict[str, MethodEntry] = {}
-    for file in files:
+    for file in (recipe, *libraries):
         for statement in file.body:
             if isinstance(statement, s.Method):
                 name = statement.name.text
@@ -68,12 +73,10 @@ def _methods(files: Iterable[s.File], found: list[Diagnostic]) -> dict[str, Meth
                     )
                 else:
                     methods[name] = MethodEntry(statement, Scope(name))
-            elif file.head is None and not isinstance(statement, s.Use):
-                found.append(
-                    NotARecipe(
-                        span=statement.span, about="a file of methods may hold only `use` and `method`"
-                    )
-                )
+            elif file is not recipe and not isinstance(statement, s.Use):
+                about = "a file of methods may hold only `use` and `method`"
+                hint = "write it in the recipe, or inside the method that needs it"
+                found.append(NotARecipe(span=statement.span, about=about, hint=hint))
     return methods
 
 
@@ -242,18 +245,18 @@ def _choice_kind(choice: s.Choose) -> Kind | None:
 
 
 def _check_duplicates(scope: Scope, found: list[Diagnostic]) -> None:
+    """Two of a name are surely made twice where one is made wherever the other is."""
     for symbols in scope.symbols.values():
-        for i, symbol in enumerate(symbols):
+        made: dict[Arms, Symbol] = {}  # by the arms it stands in
+        within: dict[Arms, Symbol] = {}  # by every arm round it
+        for symbol in symbols:
             if symbol.family or symbol.role == "counter":
                 continue
-            for earlier in symbols[:i]:
-                if earlier.role != "counter" and not earlier.family and _meet(earlier.arms, symbol.arms):
-                    label = Label(earlier.span, "made here first")
-                    found.append(NameTwice(span=symbol.span, name=symbol.name, labels=(label,)))
-                    break
-
-
-def _meet(a: Arms, b: Arms) -> bool:
-    """Whether one of the two is made wherever the other is: then they are surely made twice."""
-    shorter, longer = sorted((a, b), key=len)
-    return longer[: len(shorter)] == shorter
+            rounds = [symbol.arms[:i] for i in range(len(symbol.arms) + 1)]
+            earlier = within.get(symbol.arms) or next((made[a] for a in rounds if a in made), None)
+            if earlier is not None:
+                label = Label(earlier.span, "made here first")
+                found.append(NameTwice(span=symbol.span, name=symbol.name, labels=(label,)))
+            made.setdefault(symbol.arms, symbol)
+            for arms in rounds:
+                within.setdefault(arms, symbol)
