@@ -6,18 +6,10 @@ to the expander: with no error, every name stands for something of the kind its 
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-
 from scye.check.kinds import Kinds
-from scye.check.lookup import Typed, reachable
-from scye.diagnostics.kinds import (
-    ArgumentTrouble,
-    ChoiceTrouble,
-    EdgeUnknown,
-    PieceTrouble,
-    SeamUnclear,
-    a,
-)
+from scye.check.lookup import Typed
+from scye.check.pieces import Pieces
+from scye.diagnostics.kinds import ArgumentTrouble, ChoiceTrouble, a
 from scye.diagnostics.model import Diagnostic, Label
 from scye.diagnostics.suggest import nearest
 from scye.ir import syntax as s
@@ -43,6 +35,7 @@ class _Statements:
         self.program = program
         self.found = found
         self.kinds = Kinds(program, found)
+        self.pieces = Pieces(self.kinds, found)
 
     def body(self, body: tuple[s.Statement, ...], scope: Scope) -> None:
         for statement in body:
@@ -93,9 +86,9 @@ class _Statements:
             case s.Draw():
                 self._draw(statement, scope)
             case s.Piece():
-                self._piece(statement, scope)
+                self.pieces.piece(statement, scope)
             case s.Sew():
-                self._sew(statement, scope)
+                self.pieces.sew(statement, scope)
             case s.Prove():
                 self._prove(statement, scope)
             case s.Keep(value=value, limit=limit):
@@ -239,7 +232,7 @@ class _Statements:
         parameters = {p.name.text: p for p in entry.method.parameters} if entry else {}
         given: dict[str, s.Argument] = {}
         for argument in draw.arguments:
-            typed = self._argument(argument.value, scope)
+            typed = self.kinds.given(argument.value, scope)
             if entry is None:
                 continue
             name = argument.name.text
@@ -262,42 +255,6 @@ class _Statements:
                 wanted = a(parameter.kind) + sentence
                 hint = f"write `{name} = ...` on a line below"
                 self.found.append(ArgumentTrouble(span=draw.method.span, said=said, wanted=wanted, hint=hint))
-
-    def _argument(self, value: s.Expr | s.LineExpr | s.Place | s.Direction, scope: Scope) -> Typed:
-        match value:
-            case (
-                s.AtPoint()
-                | s.Moved()
-                | s.Meeting()
-                | s.OnLine()
-                | s.PartWay()
-                | s.Foot()
-                | s.MirroredPlace()
-                | s.TurnedPlace()
-                | s.EndOf()
-            ):
-                self.kinds.place(value, scope)
-                return Typed(Kind.POINT)
-            case (
-                s.AtLine()
-                | s.GuideThrough()
-                | s.LineThrough()
-                | s.RayFrom()
-                | s.Sweep()
-                | s.Joined()
-                | s.Part()
-                | s.MirroredLine()
-                | s.TurnedLine()
-                | s.MovedLine()
-                | s.Reversed()
-            ):
-                self.kinds.line(value, scope)
-                return Typed(Kind.LINE)
-            case s.Cardinal() | s.AlongLine() | s.SquareTo() | s.Toward() | s.Turned() | s.Bisecting():
-                self.kinds.direction(value, scope)
-                return Typed(Kind.DIRECTION)
-            case expr:
-                return self.kinds.expr(expr, scope)
 
     def _fits(self, argument: s.Argument, typed: Typed, parameter: s.Parameter) -> None:
         kind, many = PARAMETER_KINDS.get(parameter.kind, (None, False))
@@ -325,152 +282,7 @@ class _Statements:
             if typed.kind is not None and typed.kind.value != wanted:
                 self.kinds.wrong(gives.name.span, typed, gives.kind)
 
-    # --- pieces and seams ------------------------------------------------------------------
-
-    def _piece(self, piece: s.Piece, scope: Scope) -> None:
-        said = tuple(all_clauses(piece.clauses))
-        bounded = [c for c in said if isinstance(c, s.Bounded)]
-        edges: list[str] = []
-        for clause in bounded:
-            edges += self._boundaries(clause, scope)
-        self._counted(piece, said)
-        self._conditions(piece.clauses, scope)
-        for part in said:
-            self._clause(piece, part, edges, scope)
-
-    def _conditions(self, clauses: tuple[s.PieceClause, ...], scope: Scope) -> None:
-        for clause in clauses:
-            if isinstance(clause, s.ClauseWhen):
-                self.kinds.condition(clause.condition, scope)
-                self._conditions((*clause.body, *clause.otherwise), scope)
-
-    def _boundaries(self, bounded: s.Bounded, scope: Scope) -> list[str]:
-        edges: list[str] = []
-        for name in bounded.names:
-            before = len(self.found)
-            self.kinds.line_name(name, scope, or_point=True)
-            if (
-                len(self.found) == before and self.kinds.lookup.typed(name, scope).kind is not Kind.POINT
-            ) or len(self.found) > before:
-                edges.append(self._edge_text(name, scope))
-        return edges
-
-    def _edge_text(self, name: s.Name, scope: Scope) -> str:
-        """The edge that a boundary's line becomes: its name without its draft."""
-        first = reachable(name.parts[0].text, scope)
-        whole = name_text(name)
-        if first and first[0].kind is Kind.DRAFT and len(name.parts) > 1:
-            return whole.split(".", 1)[1]
-        return whole
-
-    def _counted(self, piece: s.Piece, said: tuple[s.PieceClause, ...]) -> None:
-        name = piece.name.text
-        if not any(isinstance(c, s.Bounded) for c in said):
-            self._trouble(piece, f"the piece `{name}` does not say what bounds it", "add `bounded by ...`")
-        if not any(isinstance(c, s.Cut) for c in said):
-            hint = "add `cut pair of self`, `cut 1 of self on fold at ...` or the like"
-            self._trouble(piece, f"the piece `{name}` does not say how many to cut", hint)
-        if not any(isinstance(c, s.Grain) for c in said):
-            self._trouble(piece, f"the piece `{name}` has no grain", "add `grain along ...` or `grain down`")
-
-    def _trouble(self, piece: s.Piece, said: str, hint: str) -> None:
-        self.found.append(PieceTrouble(span=piece.name.span, said=said, hint=hint))
-
-    def _clause(self, piece: s.Piece, clause: s.PieceClause, edges: list[str], scope: Scope) -> None:
-        k = self.kinds
-        match clause:
-            case s.Grain(direction=direction):
-                if direction is not None:
-                    k.direction(direction, scope)
-            case s.Cut(fold=fold):
-                if fold is not None:
-                    self._edge(piece, fold, edges)
-            case s.Allow(width=width, edges=names, start=start, end=end):
-                if width is not None:
-                    k.length(width, scope)
-                for name in names:
-                    self._edge(piece, name, edges)
-                for place in (start, end):
-                    if place is not None:
-                        k.place(place, scope)
-            case s.Corner(first=first, second=second):
-                self._edge(piece, first, edges)
-                self._edge(piece, second, edges)
-            case s.Notch(edge=edge, place=place_or_line):
-                self._edge(piece, edge, edges)
-                self._argument(place_or_line, scope)
-            case s.Drill(place=place):
-                k.place(place, scope)
-            case s.MoveDart(dart=dart, share=share, edge=edge, place=place, pressed=pressed):
-                self._move(piece, dart, share, scope)
-                self._edge(piece, edge, edges)
-                k.place(place, scope)
-                if pressed is not None:
-                    k.direction(pressed, scope)
-            case s.Bounded() | s.LabelLine() | s.ClauseWhen():
-                pass
-
-    def _move(self, piece: s.Piece, dart: s.Name, share: s.Expr | None, scope: Scope) -> None:
-        moves = [c for c in all_clauses(piece.clauses) if isinstance(c, s.MoveDart)]
-        opened = {move.name.text for move in moves if move.name is not None}
-        if name_text(dart) not in opened:
-            typed = self.kinds.lookup.typed(dart, scope)
-            if typed.kind not in (None, Kind.DART):
-                self.kinds.wrong(dart.span, typed, "dart")
-        if share is not None:
-            self.kinds.want(share, scope, (Kind.PERCENT, Kind.NUMBER), "percentage")
-
-    def _edge(self, piece: s.Piece, name: s.Name, edges: list[str]) -> None:
-        text = name_text(name)
-        if edges and text not in edges and name.parts[0].text not in self.program.forgiven:
-            near = nearest(text, edges)
-            self.found.append(
-                EdgeUnknown(span=name.span, piece=piece.name.text, edge=text, edges=tuple(edges), near=near)
-            )
-
-    def _sew(self, sew: s.Sew, scope: Scope) -> None:
-        for reference in (*sew.first, *sew.second):
-            self._edge_reference(reference, scope)
-        known = [m.name.text for m in sew.matches if m.name is not None]
-        known += [name_text(m.line.name) for m in sew.matches if isinstance(m.line, s.AtLine)]
-        for match in sew.matches:
-            self._match(match, scope)
-        for easing in sew.easings:
-            self.kinds.length(easing.amount, scope)
-            for ident in easing.between or ():
-                if ident.text not in known:
-                    near = nearest(ident.text, known)
-                    hint = f"did you mean `{near}`?" if near else "name a notch by `match ... called ...`"
-                    said = f"no notch of this seam is called `{ident.text}`"
-                    self.found.append(SeamUnclear(span=ident.span, said=said, hint=hint))
-
-    def _edge_reference(self, reference: s.EdgeRef, scope: Scope) -> None:
-        name = reference.name
-        symbols = reachable(name.parts[0].text, scope)
-        if symbols and isinstance(symbols[0].statement, s.Piece):
-            piece = symbols[0].statement
-            if len(name.parts) == 1:
-                said = f"`{name.span.text}` is a whole piece"
-                hint = f"say which edge, as `{name.span.text}.side`"
-                self.found.append(SeamUnclear(span=name.span, said=said, hint=hint))
-                return
-            rest = s.Name(name.span, name.parts[1:])
-            bounds = [c for c in all_clauses(piece.clauses) if isinstance(c, s.Bounded)]
-            edges = [self._edge_text(n, scope) for c in bounds for n in c.names]
-            self._edge(piece, rest, edges)
-            return
-        typed = self.kinds.lookup.typed(name, scope)
-        if typed.kind not in (None, Kind.LINE, Kind.PANEL_LINE):
-            self.kinds.wrong(name.span, typed, "edge of a piece")
-
-    def _match(self, match: s.Match, scope: Scope) -> None:
-        if match.line is not None:
-            self.kinds.line(match.line, scope)
-        for place in (match.first, match.second):
-            if place is not None:
-                self.kinds.place(place, scope)
-        if match.distance is not None:
-            self.kinds.length(match.distance, scope)
+    # --- proofs ----------------------------------------------------------------------------
 
     def _prove(self, prove: s.Prove, scope: Scope) -> None:
         k = self.kinds
@@ -481,17 +293,3 @@ class _Statements:
         k.proving = False
         if prove.within is not None and left.kind is not None:
             k.want(prove.within, scope, (left.kind,), left.kind.value)
-
-
-def all_clauses(clauses: tuple[s.PieceClause, ...]) -> Iterator[s.PieceClause]:
-    """The clauses of a piece, those of every arm of a `when` among them."""
-    for clause in clauses:
-        if isinstance(clause, s.ClauseWhen):
-            yield from all_clauses((*clause.body, *clause.otherwise))
-        else:
-            yield clause
-
-
-def name_text(name: s.Name) -> str:
-    """A name as it is written, without spaces: the name of the edge that a line becomes."""
-    return ".".join("".join(part.span.text.split()) for part in name.parts)

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import assert_never
 
 from scye.check.lookup import UNKNOWN, Lookup, Typed, reachable
-from scye.diagnostics.kinds import IndexTrouble, KindsDisagree, MissingUnit, NotAWord, OnlyInProof, WrongKind
+from scye.check.shapes import Shapes
+from scye.diagnostics.kinds import IndexTrouble, KindsDisagree, MissingUnit, NotAWord, OnlyInProof
 from scye.diagnostics.model import Diagnostic
 from scye.diagnostics.suggest import nearest
 from scye.ir import syntax as s
@@ -30,16 +31,13 @@ REMEDIES = {
     frozenset((Kind.LENGTH, Kind.ANGLE)): "multiply by the `sine`, `cosine` or `tangent of` the angle",
     frozenset((Kind.LENGTH, Kind.PERCENT)): "say of what: `bust * 10%`",
 }
-LINE_HINT = "a line is drawn by `line`, `curve`, `level` or `plumb`"
 
 
-class Kinds:
+class Kinds(Shapes):
     """Works out kinds in the scopes of one program. Each mistake is noted once, in `found`."""
 
     def __init__(self, program: Program, found: list[Diagnostic]) -> None:
-        self.program = program
-        self.found = found
-        self.lookup = Lookup(program, found, self.kind_of_value, self.index)
+        super().__init__(program, found, Lookup(program, found, self.kind_of_value, self.index))
         self._values: dict[Span, Typed] = {}
         self._under_way: set[Span] = set()
         self.proving = False
@@ -99,10 +97,10 @@ class Kinds:
                 return typed
             case s.LengthOf(line=line, start=start, end=end):
                 self.line(line, scope)
-                self._places(scope, start, end)
+                self.places(scope, start, end)
                 return LENGTH
             case s.Distance(start=start, end=end) | s.Rise(start=start, end=end):
-                self._places(scope, start, end)
+                self.places(scope, start, end)
                 return LENGTH
             case s.AngleBetween(first=first, second=second):
                 self.direction(first, scope)
@@ -185,22 +183,6 @@ class Kinds:
             MissingUnit(span=expr.span, number=expr.span.text, kind=kind.value, example=example)
         )
 
-    def wrong(self, span: Span, typed: Typed, wanted: str, hint: str = "") -> None:
-        kind = (
-            f"list of {typed.kind.value}s"
-            if typed.many and typed.kind
-            else typed.kind.value
-            if typed.kind
-            else ""
-        )
-        if not hint and typed.kind is Kind.CHOICE:
-            hint = f"compare it with one of its words: `if {span.text} is ...`"
-        if not hint and typed.kind is Kind.YESNO:
-            hint = f"ask for it by itself: `if {span.text}` or `if not {span.text}`"
-        self.found.append(
-            WrongKind(span=span, what=f"`{span.text}`", found_kind=kind, wanted=wanted, hint=hint)
-        )
-
     def _arithmetic(self, expr: s.Arithmetic, scope: Scope) -> Typed:
         left, right = self.amount(expr.left, scope), self.amount(expr.right, scope)
         if left.kind is None or right.kind is None:
@@ -272,6 +254,43 @@ class Kinds:
             self.found.append(OnlyInProof(span=expr.span, what=what))
         return LENGTH
 
+    def given(self, value: s.Expr | s.LineExpr | s.Place | s.Direction, scope: Scope) -> Typed:
+        """The kind of what a method is given, or of a place or line of either kind."""
+        match value:
+            case (
+                s.AtPoint()
+                | s.Moved()
+                | s.Meeting()
+                | s.OnLine()
+                | s.PartWay()
+                | s.Foot()
+                | s.MirroredPlace()
+                | s.TurnedPlace()
+                | s.EndOf()
+            ):
+                self.place(value, scope)
+                return Typed(Kind.POINT)
+            case (
+                s.AtLine()
+                | s.GuideThrough()
+                | s.LineThrough()
+                | s.RayFrom()
+                | s.Sweep()
+                | s.Joined()
+                | s.Part()
+                | s.MirroredLine()
+                | s.TurnedLine()
+                | s.MovedLine()
+                | s.Reversed()
+            ):
+                self.line(value, scope)
+                return Typed(Kind.LINE)
+            case s.Cardinal() | s.AlongLine() | s.SquareTo() | s.Toward() | s.Turned() | s.Bisecting():
+                self.direction(value, scope)
+                return Typed(Kind.DIRECTION)
+            case expr:
+                return self.expr(expr, scope)
+
     # --- conditions ------------------------------------------------------------------------
 
     def condition(self, condition: s.Condition, scope: Scope) -> None:
@@ -312,133 +331,6 @@ class Kinds:
                     self.found.append(
                         NotAWord(span=condition.word_span, name=name, word=word, words=words, near=near)
                     )
-
-    # --- places ----------------------------------------------------------------------------
-
-    def _places(self, scope: Scope, *places: s.Place | None) -> None:
-        for place in places:
-            if place is not None:
-                self.place(place, scope)
-
-    def place(self, place: s.Place, scope: Scope) -> None:
-        match place:
-            case s.AtPoint(name=name):
-                typed = self.lookup.typed(name, scope)
-                if typed.many or typed.kind not in (None, Kind.POINT):
-                    self.wrong(name.span, typed, "point", self._point_hint(typed))
-            case s.Moved(base=base, moves=moves):
-                self.place(base, scope)
-                self.moves(moves, scope)
-            case s.Meeting(first=first, second=second, nearest=near):
-                self.line(first, scope)
-                self.line(second, scope)
-                self._places(scope, near)
-            case s.OnLine(amount=amount, line=line, start=start):
-                self.want(amount, scope, (Kind.LENGTH, Kind.NUMBER, Kind.PERCENT), "length or share")
-                self.line(line, scope)
-                self._places(scope, start)
-            case s.PartWay(amount=amount, start=start, end=end):
-                self.want(amount, scope, (Kind.LENGTH, Kind.NUMBER, Kind.PERCENT), "length or share")
-                self._places(scope, start, end)
-            case s.Foot(place=base, line=line) | s.MirroredPlace(place=base, line=line):
-                self.place(base, scope)
-                self.line(line, scope)
-            case s.TurnedPlace(place=base, angle=angle, about=about):
-                self._places(scope, base, about)
-                self.want(angle, scope, (Kind.ANGLE,), "angle")
-            case s.EndOf(line=line):
-                self.line(line, scope)
-            case _:
-                assert_never(place)
-
-    def _point_hint(self, typed: Typed) -> str:
-        if typed.many:
-            return "say which one, as `[1]`"
-        if typed.kind is Kind.LINE:
-            return "name a point on it, or `start of` it, or `where` it `meets` another line"
-        return ""
-
-    def moves(self, moves: tuple[s.Move, ...], scope: Scope) -> None:
-        for move in moves:
-            self.direction(move.direction, scope)
-            self.length(move.amount, scope)
-
-    def direction(self, direction: s.Direction, scope: Scope) -> None:
-        match direction:
-            case s.Cardinal():
-                pass
-            case s.AlongLine(line=line):
-                self.line(line, scope)
-            case s.SquareTo(line=line, toward=toward):
-                self.line(line, scope)
-                self._places(scope, toward)
-            case s.Toward(place=place):
-                self.place(place, scope)
-            case s.Turned(base=base, angle=angle, toward=toward_way):
-                self.direction(base, scope)
-                self.want(angle, scope, (Kind.ANGLE,), "angle")
-                self.direction(toward_way, scope)
-            case s.Bisecting(first=first, second=second):
-                self.direction(first, scope)
-                self.direction(second, scope)
-            case _:
-                assert_never(direction)
-
-    # --- lines -----------------------------------------------------------------------------
-
-    def line(self, line: s.LineExpr, scope: Scope) -> None:
-        match line:
-            case s.AtLine(name=name):
-                self.line_name(name, scope)
-            case s.GuideThrough(place=place):
-                self.place(place, scope)
-            case s.LineThrough(first=first, second=second):
-                self._places(scope, first, second)
-            case s.RayFrom(place=place, direction=direction):
-                self.place(place, scope)
-                self.direction(direction, scope)
-            case s.Sweep(radius=radius, centre=centre):
-                self.length(radius, scope)
-                self.place(centre, scope)
-            case s.Joined(lines=lines):
-                for part in lines:
-                    self.line(part, scope)
-            case s.Part(line=base, start=start, end=end) | s.MovedLine(line=base, start=start, end=end):
-                self.line(base, scope)
-                self._places(scope, start, end)
-            case s.MirroredLine(line=base, axis=axis):
-                self.line(base, scope)
-                self.line(axis, scope)
-            case s.TurnedLine(line=base, angle=angle, about=about):
-                self.line(base, scope)
-                self.want(angle, scope, (Kind.ANGLE,), "angle")
-                self.place(about, scope)
-            case s.Reversed(line=base):
-                self.line(base, scope)
-            case _:
-                assert_never(line)
-
-    def line_name(self, name: s.Name, scope: Scope, *, or_point: bool = False) -> None:
-        """A name that must be a line (or, in a list of boundaries, a point)."""
-        typed = self.lookup.typed(name, scope)
-        if typed.kind is Kind.PANEL_LINE:
-            hint = f"say which edge: `{name.span.text}.left` or `{name.span.text}.right`"
-            self.wrong(name.span, typed, "line", hint)
-        elif typed.many or typed.kind not in (
-            (None, Kind.LINE, Kind.POINT) if or_point else (None, Kind.LINE)
-        ):
-            self.wrong(name.span, typed, "line", "say which one, as `[1]`" if typed.many else LINE_HINT)
-
-    def piece(self, name: s.Name, scope: Scope) -> s.Piece | None:
-        """The piece that a name stands for."""
-        typed = self.lookup.typed(name, scope)
-        if typed.kind is Kind.PIECE:
-            for symbol in reachable(name.parts[0].text, scope):
-                if isinstance(symbol.statement, s.Piece):
-                    return symbol.statement
-        elif typed.kind is not None:
-            self.wrong(name.span, typed, "piece")
-        return None
 
 
 def product(a: Kind, b: Kind) -> Kind | None:
