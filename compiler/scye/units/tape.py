@@ -11,6 +11,7 @@ import math
 import re
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import cache, lru_cache
 from typing import Literal
 
 from scye.units.quantity import CM, DEGREE, INCH, MM, UNITS, Quantity, Unit
@@ -79,10 +80,11 @@ def show_length(mm: float, unit: DisplayUnit, step: Fraction | None = None) -> s
 
     `step` is in that unit; without it sixteenths of an inch, tenths of a centimetre, whole millimetres.
     """
-    step = TAPE_STEP[unit] if step is None else step
     if not math.isfinite(mm):
         return UNKNOWN
-    return _written(_nearest(_exact(mm) / _PER_UNIT[unit], step), unit, step)
+    size, parts = _in_millionths(unit, step)
+    whole = (2 * abs(_millionths(mm)) * parts + size) // (2 * size)
+    return _written_steps(whole if mm >= 0 else -whole, unit, step)
 
 
 def show_difference(mm: float, unit: DisplayUnit) -> str:
@@ -151,7 +153,31 @@ def unit_of(display: DisplayUnit) -> Unit:
 
 def _exact(mm: float) -> Fraction:
     """The figure to the nearest millionth of a millimetre, exactly."""
-    return Fraction(round(Fraction(float(mm)) * 1_000_000), 1_000_000)
+    return Fraction(_millionths(mm), 1_000_000)
+
+
+def _millionths(mm: float) -> int:
+    """How many millionths of a millimetre; of two equally near the even one."""
+    over, under = float(mm).as_integer_ratio()
+    count, rest = divmod(over * 1_000_000, under)
+    up = 2 * rest > under or (2 * rest == under and count % 2 == 1)
+    return count + up
+
+
+# A pattern shows lengths by the hundred, most of them alike: how one is written is worked out once.
+
+
+@cache
+def _in_millionths(unit: DisplayUnit, step: Fraction | None) -> tuple[int, int]:
+    """A step in millionths of a millimetre, as a fraction: over and under."""
+    size = _PER_UNIT[unit] * (TAPE_STEP[unit] if step is None else step) * 1_000_000
+    return size.numerator, size.denominator
+
+
+@lru_cache(maxsize=16_384)
+def _written_steps(count: int, unit: DisplayUnit, step: Fraction | None) -> str:
+    each = TAPE_STEP[unit] if step is None else step
+    return _written(count * each, unit, each)
 
 
 def _nearest(value: Fraction, step: Fraction) -> Fraction:
