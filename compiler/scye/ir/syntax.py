@@ -1108,6 +1108,31 @@ class SeamTolerance:
     fail: Expr
 
 
+# --- variants -----------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Redraw:
+    """`redraw curve top_edge from ...`: stands in place of what the parent has of that name.
+
+    Only as a recipe is written: none is left once it is merged with its parent.
+    """
+
+    span: Span
+    statement: Statement
+
+
+@dataclass(frozen=True, slots=True)
+class LeaveOut:
+    """`leave out yoke, front.bust_dart`, `leave out "laced waist"`, `leave out sew seam[4]`.
+
+    Names of things, titles of proofs, limits and reports, or seams by their sides. As `Redraw`.
+    """
+
+    span: Span
+    items: tuple[Name | Text | Sew, ...]
+
+
 Statement = (
     Use
     | Needs
@@ -1134,6 +1159,8 @@ Statement = (
     | Report
     | Caution
     | SeamTolerance
+    | Redraw
+    | LeaveOut
 )
 
 

@@ -19,7 +19,16 @@ from scye.parse.engine import read_line
 from scye.parse.faults import Fault, Unreadable
 from scye.parse.layout import Row
 from scye.parse.scanning import tokens
-from scye.parse.vocabulary import BLOCKS, LETS, RESERVED, STATEMENTS, WHERE, context_below, home_of
+from scye.parse.vocabulary import (
+    BLOCKS,
+    LETS,
+    NOT_REDRAWN,
+    RESERVED,
+    STATEMENTS,
+    WHERE,
+    context_below,
+    home_of,
+)
 from scye.source import Source, Span
 
 if TYPE_CHECKING:
@@ -150,6 +159,8 @@ class Reader:
 
     def statement(self, row: Row, context: str, after: Row | None) -> Any:
         """The node of a row and all below it, or None."""
+        if first_word(row) == "redraw" in STATEMENTS[context] and not _LET.match(row.code):
+            return self._redraw(row, context)
         node = self.line(row, context)
         if node is None:
             self._below_unread(row, context)
@@ -172,6 +183,26 @@ class Reader:
                 return self._checked(row, replace(node, arguments=arguments), whole)
         self._takes_nothing(row)
         return node
+
+    def _redraw(self, row: Row, context: str) -> s.Redraw | None:
+        """What follows the word is read as if it stood alone; a fault in it is one of the whole line."""
+        code = row.code.removeprefix("redraw").lstrip(" \t")
+        within = replace(row, code=code, start=row.start + len(row.code) - len(code))
+        if not row.fault and (not code or self._not_redrawn(within)):
+            word = first_word(within)
+            self.fail(row, self._cannot_redraw(within, word) if word else _unfinished_redraw(self.source, row))
+            return None
+        node = self.statement(within, context, None)
+        self.unread_rows = [row if unread is within else unread for unread in self.unread_rows]
+        return None if node is None else s.Redraw(row.span(self.source), node)
+
+    def _not_redrawn(self, row: Row) -> bool:
+        return first_word(row) in NOT_REDRAWN and not _LET.match(row.code)
+
+    def _cannot_redraw(self, row: Row, word: str) -> Diagnostic:
+        span = Span(self.source, row.start, row.start + len(word))
+        home = "on the lines in it: `redraw` stands before each thing that is drawn anew"
+        return reading.OutOfPlace(span=span, word=word, where="after `redraw`", home=home)
 
     def block(self, row: Row, context: str) -> tuple[Any, ...]:
         """The lines below a row, in the context that its first word opens."""
@@ -314,6 +345,11 @@ class Reader:
         based = next((h for h in said if isinstance(h, s.BasedOn)), None)
         headings = tuple(h for h in said if isinstance(h, s.Heading))
         return replace(title, headings=headings, based_on=based)
+
+
+def _unfinished_redraw(source: Source, row: Row) -> Diagnostic:
+    wanted = ("a statement such as `curve`, `mark` or `piece`", "a name with `=`")
+    return reading.UnfinishedLine(span=row.span(source), after="redraw", wanted=wanted)
 
 
 def _as_clauses(nodes: tuple[Any, ...]) -> tuple[s.PieceClause, ...]:

@@ -204,7 +204,31 @@ def _gives(b: Builder, tree: Node) -> s.Gives:
     return s.Gives(b.span(tree), b.plain_ident(name), str(kind), b.text(text))
 
 
+# --- variants ---------------------------------------------------------------------------------
+
+
+def _leave_out(b: Builder, tree: Node) -> s.LeaveOut:
+    return s.LeaveOut(b.span(tree), b.nodes(tree.children))
+
+
+def _left_title(b: Builder, tree: Node) -> s.Text | None:
+    return b.text(tree.children[0])
+
+
+def _left_seam(b: Builder, tree: Node) -> s.Sew:
+    """A seam said by its sides alone."""
+    first, *other = tree.children
+    second: Any = other[0] if other else None
+    to_pair = second is not None and not hasattr(second, "children")
+    sides = b.nodes(second.children) if second is not None and not to_pair else ()
+    edges: Any = first
+    return s.Sew(b.span(tree), b.nodes(edges.children), sides, to_pair, None, (), ())
+
+
 HANDLERS: Mapping[str, Handler] = {
+    "st_leave": _leave_out,
+    "left_title": _left_title,
+    "left_seam": _left_seam,
     "st_recipe": _recipe,
     "st_edition": _edition,
     "st_about": _heading("about"),

@@ -45,6 +45,7 @@ RESERVED: Mapping[str, str] = MappingProxyType(
 )
 
 _LOGIC = {"when": "when", "otherwise": "otherwise", "repeat": "repeat", "find": "find"}
+_VARIANT = {"redraw": "redraw", "leave": "leave"}
 _SAID = {"keep": "keep", "require": "keep", "report": "report", "caution": "caution"}
 _DRAWING = {
     "level": "guide",
@@ -63,9 +64,10 @@ STATEMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "seams": "seams",
             **_SAID,
             **_LOGIC,
+            **_VARIANT,
         },
         "head": {w: w for w in ("edition", "about", "licence", "studio", "wearer", "based")},
-        "draft": {"begin": "begin", **_DRAWING, **_LOGIC, **_SAID},
+        "draft": {"begin": "begin", **_DRAWING, **_LOGIC, **_SAID, **_VARIANT},
         "method": {"about": "about", "given": "given", "gives": "gives", **_DRAWING, **_LOGIC, **_SAID},
         # What stands in the `when`, `otherwise` or `repeat` of a method.
         "method block": {**_DRAWING, **_LOGIC, **_SAID},
@@ -103,6 +105,9 @@ WHERE: Mapping[str, str] = MappingProxyType(
         "draw": "under `draw`",
     }
 )
+
+# What a variant may not redraw: what has no name of its own, and the first point of a draft.
+NOT_REDRAWN = frozenset({"recipe", "use", "when", "otherwise", "repeat", "begin", *_VARIANT})
 
 # The contexts where a name may be given a value with `=`.
 LETS = frozenset({"file", "draft", "method", "method block"})
