@@ -190,7 +190,8 @@ class Reader:
         within = replace(row, code=code, start=row.start + len(row.code) - len(code))
         if not row.fault and (not code or self._not_redrawn(within)):
             word = first_word(within)
-            self.fail(row, self._cannot_redraw(within, word) if word else _unfinished_redraw(self.source, row))
+            fault = self._cannot_redraw(within, word) if word else _unfinished_redraw(self.source, row)
+            self.fail(row, fault)
             return None
         node = self.statement(within, context, None)
         self.unread_rows = [row if unread is within else unread for unread in self.unread_rows]

@@ -207,9 +207,10 @@ def _enter(
             _add(scope, name, Kind.DRAWN, "drawn thing", statement, arms, method=method.text)
         case s.Piece(name=name):
             _add(scope, name, Kind.PIECE, "piece", statement, arms)
-        case s.When(body=body, otherwise=otherwise, span=span):
-            _enter_all(body, scope, (*arms, (span.start, True)), measures, found)
-            _enter_all(otherwise, scope, (*arms, (span.start, False)), measures, found)
+        case s.When(body=body, otherwise=otherwise):
+            # Told apart by what it is, not by its place: a variant and its parent are two texts.
+            _enter_all(body, scope, (*arms, (id(statement), True)), measures, found)
+            _enter_all(otherwise, scope, (*arms, (id(statement), False)), measures, found)
         case s.Repeat(variable=variable, body=body):
             _add(scope, variable, Kind.NUMBER, "counter", statement, arms)
             _enter_all(body, scope, arms, measures, found)
