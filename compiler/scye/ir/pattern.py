@@ -219,8 +219,20 @@ class Finding:
 
 
 @dataclass(frozen=True, slots=True)
+class Nesting:
+    """How a piece is laid over its other sizes: `at` is one place of its draft in all of them; `angle` is the
+    way (radians) of the line that is to run alike in all, 0 where none was named. `words` say the place."""
+
+    piece: str
+    draft: str
+    at: Point
+    angle: float
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class Pattern:
-    """All that one body gets from one recipe."""
+    """All that one body gets from one recipe. `points` are the named points of its drafts, by full name."""
 
     recipe: str
     slug: str
@@ -238,3 +250,5 @@ class Pattern:
     reports: tuple[tuple[str, str], ...]
     cautions: tuple[tuple[str, str], ...]
     findings: tuple[Finding, ...]
+    points: tuple[tuple[str, Point], ...] = ()
+    nests: tuple[Nesting, ...] = ()
