@@ -9,7 +9,7 @@ from scye.diagnostics.expansion import EdgeNotSeamed, LetterTwice, NotMadeHere
 from scye.diagnostics.kinds import EdgeUnknown
 from scye.diagnostics.suggest import nearest
 from scye.expand.frames import Env, Frame, Stop, Unknowable, key_of
-from scye.expand.nodes import Scene
+from scye.expand.store import Scene
 from scye.expand.things import Things
 from scye.ir import equations as e
 from scye.ir import plan as p

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import assert_never
 
 from scye.diagnostics.expansion import SideUnclear
-from scye.expand.nodes import Amounts, Scene
+from scye.expand.amounts import Amounts
+from scye.expand.store import Scene
 from scye.ir import equations as e
 from scye.ir import syntax as s
 from scye.source import Span

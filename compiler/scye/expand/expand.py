@@ -12,7 +12,7 @@ from scye.diagnostics.expansion import NoDraft, TooMany
 from scye.diagnostics.model import Diagnostic
 from scye.expand.cutting import Cutting
 from scye.expand.frames import MOST_THINGS, Collector, Definition, Frame, Stop
-from scye.expand.nodes import MOST_NODES, Scene
+from scye.expand.store import MOST_NODES, Scene
 from scye.expand.things import Things
 from scye.ir import equations as e
 from scye.ir import plan as p

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
@@ -15,7 +16,7 @@ MOST_REPEATS = 200
 MOST_THINGS = 20_000
 
 Env = tuple[tuple[str, int], ...]
-# The place of a statement in the order of writing: for each block round it its offset and the round.
+# The place of a statement in the order of writing: for each block round it its place and the round.
 Trail = tuple[tuple[int, int], ...]
 StructureValue = str | bool | float
 
@@ -30,7 +31,11 @@ class Unknowable(Exception):
 
 
 class Stop(Exception):
-    """Expansion can't go on; the reason has been noted."""
+    """One thing can't be made; the reason has been noted."""
+
+
+class Enough(Stop):
+    """The whole recipe is more than can be unrolled: nothing further is made."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -89,18 +94,35 @@ class Collector:
         self.found = found
         self.things = 0
         self.root = Frame("", None, "")
+        self.counters: set[str] = set()
         self._asking: set[int] = set()
+        self._every_round: set[Span] = set()
         self._trail: Trail = ()
+        # Where each statement stands among all; not its offset, since a variant is of several texts.
+        self._places: dict[int, int] = {}
 
     def collect(self) -> Frame:
+        self._number(self.program.recipe.body)
         self.body(self.program.recipe.body, self.root, ())
         return self.root
 
     def method(self, body: tuple[s.Statement, ...], frame: Frame) -> None:
         """Enter the body of a method; `trail`s begin anew in each file."""
+        self._number(body)
         outer, self._trail = self._trail, ()
         self.body(body, frame, ())
         self._trail = outer
+
+    def _number(self, body: tuple[s.Statement, ...]) -> None:
+        for statement in body:
+            self._places.setdefault(id(statement), len(self._places))
+            match statement:
+                case s.Draft(body=inner) | s.Repeat(body=inner):
+                    self._number(inner)
+                case s.When(body=inner, otherwise=other):
+                    self._number((*inner, *other))
+                case _:
+                    pass
 
     def body(self, body: tuple[s.Statement, ...], frame: Frame, env: Env) -> None:
         """Enter what is plainly there first, so that a `when` may depend on amounts named below it."""
@@ -131,6 +153,7 @@ class Collector:
                 self._repeat(statement, frame, env)
 
     def _repeat(self, repeat: s.Repeat, frame: Frame, env: Env) -> None:
+        self.counters.add(repeat.variable.text)
         try:
             first = self.count(repeat.first, frame, env)
             last = self.count(repeat.last, frame, env)
@@ -138,7 +161,7 @@ class Collector:
             self.found.append(NotKnownYet(span=reason.span, what=reason.what))
             return
         if last - first + 1 > MOST_REPEATS:
-            said = f"`repeat` from {first} to {last} is {last - first + 1} times"
+            said = f"`repeat` from {first:,} to {last:,} is {last - first + 1:,} times"
             self.found.append(TooMany(span=repeat.span, said=said, limit=f"at most {MOST_REPEATS} times"))
             return
         for i in range(first, last + 1):
@@ -148,7 +171,7 @@ class Collector:
         self, block: s.Statement, round_: int, body: tuple[s.Statement, ...], frame: Frame, env: Env
     ) -> None:
         outer = self._trail
-        self._trail = (*outer, (block.span.start, round_))
+        self._trail = (*outer, (self._places[id(block)], round_))
         self.body(body, frame, env)
         self._trail = outer
 
@@ -164,7 +187,7 @@ class Collector:
     def _enter(self, statement: s.Statement, frame: Frame, env: Env) -> None:
         before = len(frame.others)
         self._enter_one(statement, frame, env)
-        frame.trails += [(*self._trail, (statement.span.start, 0))] * (len(frame.others) - before)
+        frame.trails += [(*self._trail, (self._places[id(statement)], 0))] * (len(frame.others) - before)
 
     def _enter_one(self, statement: s.Statement, frame: Frame, env: Env) -> None:
         match statement:
@@ -179,8 +202,10 @@ class Collector:
                 self._define(name, statement, frame, env, None)
                 frame.others.append((statement, env))
             case s.Keep(value=s.Name(parts=(part,)), require=True):
-                frame.requires.setdefault(self._key(part, frame, env), []).append((statement, env))
                 frame.others.append((statement, env))
+                key = self._key_or_none(part, frame, env)
+                if key is not None:
+                    frame.requires.setdefault(key, []).append((statement, env))
             case s.Sew() | s.Prove() | s.Keep() | s.Report() | s.Caution() | s.SeamTolerance():
                 frame.others.append((statement, env))
             case s.Use() | s.Method():
@@ -190,6 +215,13 @@ class Collector:
 
     def _key(self, part: s.NamePart | s.Ident, frame: Frame, env: Env) -> str:
         return key_of(part.text, None if part.index is None else self.count(part.index, frame, env))
+
+    def _key_or_none(self, part: s.NamePart, frame: Frame, env: Env) -> str | None:
+        try:
+            return self._key(part, frame, env)
+        except Unknowable as reason:
+            self.found.append(NotKnownYet(span=reason.span, what=reason.what))
+            return None
 
     def _define(
         self,
@@ -201,9 +233,9 @@ class Collector:
     ) -> None:
         self.things += 1
         if self.things > MOST_THINGS:
-            said = f"this recipe comes to more than {MOST_THINGS} things"
-            self.found.append(TooMany(span=ident.span, said=said, limit=f"at most {MOST_THINGS} things"))
-            raise Stop
+            said = f"this recipe comes to more than {MOST_THINGS:,} things"
+            self.found.append(TooMany(span=ident.span, said=said, limit=f"at most {MOST_THINGS:,} things"))
+            raise Enough
         index = None
         if ident.index is not None:
             try:
@@ -214,19 +246,34 @@ class Collector:
             frame.families.setdefault(ident.text, []).append(index)
         key = key_of(ident.text, index)
         if key in frame.definitions:
-            first = getattr(frame.definitions[key].statement, "span", None)
-            labels = (Label(first, "made here first"),) if first is not None else ()
-            self.found.append(MadeTwiceHere(span=ident.span, name=key, labels=labels))
+            self._made_twice(ident, key, statement, frame.definitions[key].statement, env)
             return
-        trail = (*self._trail, (ident.span.start, 0))
+        trail = (*self._trail, (self._places[id(statement)], 0))
         frame.definitions[key] = Definition(key, statement, frame, env, part, trail)
+
+    def _made_twice(
+        self,
+        ident: s.Ident,
+        key: str,
+        statement: s.Statement,
+        first: s.Statement | s.Argument | s.Parameter,
+        env: Env,
+    ) -> None:
+        """Two statements of one name; or one that makes it anew in every round, which is said once."""
+        if first is not statement:
+            label = Label(first.span, "made here first")
+            self.found.append(MadeTwiceHere(span=ident.span, name=key, labels=(label,)))
+        elif ident.span not in self._every_round:
+            self._every_round.add(ident.span)
+            own = f"{ident.text}[{env[-1][0]}]"
+            self.found.append(MadeTwiceHere(span=ident.span, name=key, own_row=own))
 
     # --- what is known before drawing -------------------------------------------------------
 
     def count(self, expr: s.Expr, frame: Frame, env: Env) -> int:
         """A whole number that is known before drawing."""
         value = self.known(expr, frame, env)
-        if isinstance(value, str) or value != int(value):
+        if isinstance(value, str) or not math.isfinite(value) or value != int(value):
             raise Unknowable(expr.span, expr.span.text)
         return int(value)
 

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from scye.diagnostics.expansion import NoDraft
-from scye.diagnostics.model import Label
-from scye.expand.drawing import Drawing
-from scye.expand.frames import Definition, Frame, Stop
-from scye.expand.nodes import Scene
+from scye.diagnostics.model import Diagnostic, Label
+from scye.expand.frames import Collector, Definition, Frame, Stop
+from scye.expand.shaping import Shaping
+from scye.expand.store import Scene
 from scye.ir import equations as e
-from scye.ir import plan as p
 from scye.ir import syntax as s
 from scye.source import Span
 from scye.units.quantity import Kind
@@ -25,12 +24,11 @@ PROVISIONAL: dict[type, Kind] = {
 }
 
 
-class Things(Drawing):
-    """Builds every definition. `darts` collects the plans of darts as they are met."""
+class Things(Shaping):
+    """Builds every definition, each on demand and once."""
 
-    def __init__(self, *args: object, **kw: object) -> None:
-        super().__init__(*args, **kw)  # type: ignore[arg-type]
-        self.darts: dict[Definition, p.DartPlan] = {}
+    def __init__(self, collector: Collector, found: list[Diagnostic]) -> None:
+        super().__init__(collector, found)
         self.method_frames: dict[Definition, Frame] = {}
         self._begun: dict[Frame, Span] = {}
 
@@ -73,7 +71,8 @@ class Things(Drawing):
         return ref
 
     def _span(self, definition: Definition) -> Span:
-        return definition.statement.span
+        """Its own words: of a `needs` or a `find` the one measure or unknown."""
+        return definition.statement.span if definition.part is None else definition.part.span
 
     def _make(self, definition: Definition, part: str) -> e.Ref:
         statement = definition.statement
@@ -84,9 +83,9 @@ class Things(Drawing):
         )
         match statement:
             case s.PanelLine():
-                return self._panel_line(definition, statement, part, scene)
+                return self.panel_line(definition, statement, part, scene)
             case s.Dart():
-                return self._dart_part(definition, statement, part, scene)
+                return self.dart_part(definition, statement, part, scene)
             case s.Argument(value=value):
                 return self._argument(definition, value, scene)
             case s.Draw():
@@ -95,9 +94,9 @@ class Things(Drawing):
             case _:
                 with self.reading() as names:
                     kind, op = self._operation(definition, scene)
-                return self._name(definition, "", kind, op, scene, tuple(names))
+                return self.name_node(definition, "", kind, op, scene, tuple(names))
 
-    def _name(
+    def name_node(
         self,
         definition: Definition,
         part: str,
@@ -142,12 +141,8 @@ class Things(Drawing):
                 return "solved"
         if expr is None:
             return None
-        girths = any(isinstance(self._op(ref), e.Taken) for _, ref in names)
+        girths = any(isinstance(self.store.op(ref), e.Taken) for _, ref in names)
         return "rule" if girths and not _halves_only(expr) else "sum"
-
-    def _op(self, ref: e.Ref) -> e.Operation | None:
-        node = self.store.nodes[ref]
-        return None if node is None else node.op
 
     def _operation(self, definition: Definition, scene: Scene) -> tuple[Kind, e.Operation]:
         statement = definition.statement
@@ -241,7 +236,7 @@ class Things(Drawing):
             op = e.Held(raw, limit, keep.relation)
             raw = self.part(kind, op, keep.span)
         inner = Definition(definition.key, definition.statement, frame, ())
-        return self._name(inner, "", kind, op, scene)
+        return self.name_node(inner, "", kind, op, scene)
 
     def _holder(
         self, definition: Definition
@@ -324,125 +319,6 @@ class Things(Drawing):
         owner = let.owner or self._owner(kind, op, expr, names)
         self.store.fill(ref, e.Node(kind, op, name, let.span, let, draft, expr, names, owner, sentence))
         return ref
-
-    # --- panel lines and darts --------------------------------------------------------------
-
-    def _panel_line(self, definition: Definition, line: s.PanelLine, part: str, scene: Scene) -> e.Ref:
-        centre = self.line(line.centre, scene)
-        stations = [self.line(st.line, scene) for st in line.stations]
-        points = tuple(
-            self.part(Kind.POINT, e.MeetPoint(centre, at, None), st.line.span)
-            for at, st in zip(stations, line.stations, strict=True)
-        )
-        amounts = [self._taken(st, scene) for st in line.stations]
-        left = self._left_share(line, scene)
-        offsets: dict[str, list[e.Ref]] = {"left": [], "right": []}
-        for amount in amounts:
-            mine = self.part(Kind.LENGTH, e.Combine("*", amount, left), line.span)
-            theirs = self.part(Kind.LENGTH, e.Combine("-", amount, mine), line.span)
-            offsets["left"].append(self.part(Kind.LENGTH, e.Negated(mine), line.span))
-            offsets["right"].append(theirs)
-        name = f"{definition.frame.prefix}{definition.key}"
-        for at, amount, st in zip(stations, amounts, line.stations, strict=True):
-            self.ledger.append(e.LedgerEntry(name, st.line.span.text, at, amount, st.span))
-        for side, moved in offsets.items():
-            op = e.PanelEdge(centre, points, tuple(moved))
-            self._name(definition, side, Kind.LINE, op, scene)
-        self._name(definition, "centre", Kind.LINE, e.Alias(centre), scene)
-        for key in ("left", "right", "centre"):
-            self.under_way.discard((definition, key))
-        return self.refs[(definition, part or "centre")]
-
-    def _taken(self, station: s.Station, scene: Scene) -> e.Ref:
-        amount = self.amount(station.amount, scene)
-        return self.part(Kind.LENGTH, e.Negated(amount), station.span) if station.spring else amount
-
-    def _left_share(self, line: s.PanelLine, scene: Scene) -> e.Ref:
-        if line.left_share is None:
-            return self.number(0.5, line.span)
-        return self.amount(line.left_share, scene)
-
-    def _dart_part(self, definition: Definition, dart: s.Dart, part: str, scene: Scene) -> e.Ref:
-        if (definition, "angle") not in self.refs:
-            plan = (
-                self._dart_on_edge(definition, dart, scene)
-                if dart.edge
-                else self._dart_inside(definition, dart, scene)
-            )
-            self.darts[definition] = plan
-        return self.refs[(definition, part or "point")]
-
-    def _dart_on_edge(self, definition: Definition, dart: s.Dart, scene: Scene) -> p.DartPlan:
-        assert dart.edge is not None and dart.mouth is not None and dart.apex is not None
-        edge = self.ref(dart.edge, scene)
-        mouth, apex = self.place(dart.mouth, scene), self.place(dart.apex, scene)
-        depth = self.part(Kind.LENGTH, e.DistanceOf(mouth, apex), dart.span)
-        two = self.number(2.0, dart.span)
-        # An even dart: half the intake on either side of the line from the mouth's middle to the apex.
-        if dart.intake is not None:
-            intake = self.amount(dart.intake, scene)
-            half = self.part(Kind.LENGTH, e.Combine("/", intake, two), dart.span)
-            slope = self.part(Kind.NUMBER, e.Combine("/", half, depth), dart.span)
-            turn = self.part(Kind.ANGLE, e.TrigOf("arctangent", slope), dart.span)
-            angle_op: e.Operation = e.Combine("*", turn, two)
-            intake_op: e.Operation = e.Alias(intake)
-        else:
-            assert dart.angle is not None
-            angle = self.amount(dart.angle, scene)
-            half = self.part(Kind.ANGLE, e.Combine("/", angle, two), dart.span)
-            slope = self.part(Kind.NUMBER, e.TrigOf("tangent", half), dart.span)
-            wide = self.part(Kind.LENGTH, e.Combine("*", depth, slope), dart.span)
-            angle_op, intake_op = e.Alias(angle), e.Combine("*", wide, two)
-        short = None if dart.short is None else self.amount(dart.short, scene)
-        back = self.part(Kind.DIRECTION, e.DirectionTo(apex, mouth), dart.span)
-        point_op: e.Operation = e.Alias(apex) if short is None else e.MovePoint(apex, back, short)
-        self._name(definition, "angle", Kind.ANGLE, angle_op, scene)
-        intake_ref = self._name(definition, "intake", Kind.LENGTH, intake_op, scene)
-        self._name(definition, "point", Kind.POINT, point_op, scene)
-        name = f"{definition.frame.prefix}{definition.key}"
-        self.ledger.append(e.LedgerEntry(name, dart.edge.span.text, edge, intake_ref, dart.span))
-        return p.DartPlan(
-            name, definition.frame.draft, edge, mouth, apex, short,
-            intake_ref if dart.intake is not None else None,
-            None if dart.intake is not None else self.refs[(definition, "angle")],
-            None, None, (), self._pressed(dart, mouth, scene), dart.span,
-        )  # fmt: skip
-
-    def _dart_inside(self, definition: Definition, dart: s.Dart, scene: Scene) -> p.DartPlan:
-        assert dart.start is not None and dart.end is not None
-        start, end = self.place(dart.start, scene), self.place(dart.end, scene)
-        centre = self.part(Kind.LINE, e.PolyLine((start, end)), dart.span)
-        name = f"{definition.frame.prefix}{definition.key}"
-        stations: list[tuple[e.Ref, e.Ref, str]] = []
-        for station in dart.stations:
-            line = self.line(station.line, scene)
-            at = self.part(Kind.POINT, e.MeetPoint(centre, line, None), station.span)
-            amount = self._taken(station, scene)
-            stations.append((at, amount, station.line.span.text))
-            self.ledger.append(e.LedgerEntry(name, station.line.span.text, line, amount, station.span))
-        widest = self.part(Kind.LENGTH, e.Extreme("most", tuple(a for _, a, _ in stations)), dart.span)
-        zero = self.part(Kind.ANGLE, e.Constant(0.0), dart.span)
-        self._name(definition, "angle", Kind.ANGLE, e.Alias(zero), scene)
-        self._name(definition, "intake", Kind.LENGTH, e.Alias(widest), scene)
-        self._name(definition, "point", Kind.POINT, e.Alias(start), scene)
-        return p.DartPlan(
-            name, definition.frame.draft, None, None, None, None, None, None, start, end,
-            tuple(stations), self._pressed(dart, start, scene), dart.span,
-        )  # fmt: skip
-
-    def _pressed(self, dart: s.Dart, at: e.Ref, scene: Scene) -> e.Ref | None:
-        return None if dart.pressed is None else self.direction(dart.pressed, at, scene)
-
-    # --- the ledger -------------------------------------------------------------------------
-
-    def intakes_at(self, expr: s.IntakesAt, line: s.LineExpr, scene: Scene) -> tuple[Kind, e.Operation]:
-        """All that the frame's darts and panel lines take in at a line; they are made first if need be."""
-        for definition in list(scene.frame.definitions.values()):
-            if isinstance(definition.statement, s.PanelLine | s.Dart):
-                self.made(definition, "centre" if isinstance(definition.statement, s.PanelLine) else "point")
-        ref = self.line(line, scene)
-        mine = tuple(entry.amount for entry in self.ledger if entry.line == ref)
-        return Kind.LENGTH, e.Total(mine) if mine else e.Constant(0.0)
 
 
 def _halves_only(expr: s.Expr) -> bool:

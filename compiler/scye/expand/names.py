@@ -1,65 +1,32 @@
-"""The growing list of nodes, and the amounts: from syntax to operations."""
+"""What names stand for in one unrolled recipe: single things, parts of things, and lists."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import assert_never
+from typing import NoReturn
 
 from scye.diagnostics.expansion import NotKnownYet, NotMadeHere, OutOfRow, SharesDoNotClose, TooMany
 from scye.diagnostics.model import Diagnostic
-from scye.expand.frames import Collector, Definition, Env, Frame, Stop, Unknowable, key_of
+from scye.expand.frames import Collector, Definition, Frame, Stop, StructureValue, Unknowable, key_of
+from scye.expand.store import Scene, Store
 from scye.ir import equations as e
 from scye.ir import syntax as s
 from scye.source import Span
 from scye.units.quantity import Kind, Quantity
 
-MOST_NODES = 60_000
-PLAIN = (Kind.NUMBER, Kind.PERCENT)
+MOST_PARTS = 200
 
 
-class Store:
-    """Nodes by index. A named node's place is kept before it is built, so that rings may refer to it."""
-
-    def __init__(self) -> None:
-        self.nodes: list[e.Node | None] = []
-        self.kinds: list[Kind] = []
-        self._parts: dict[tuple[e.Operation, Kind], e.Ref] = {}
-
-    def reserve(self, kind: Kind, span: Span) -> e.Ref:
-        if len(self.nodes) >= MOST_NODES:
-            raise Stop
-        self.nodes.append(None)
-        self.kinds.append(kind)
-        return len(self.nodes) - 1
-
-    def fill(self, ref: e.Ref, node: e.Node) -> None:
-        self.nodes[ref] = node
-        self.kinds[ref] = node.kind
-
-    def part(self, kind: Kind, op: e.Operation, span: Span, statement: s.Statement | None = None) -> e.Ref:
-        """A node without a name; the same operation is made once only."""
-        key = (op, kind)
-        if key not in self._parts:
-            ref = self.reserve(kind, span)
-            self.fill(ref, e.Node(kind, op, "", span, statement))
-            self._parts[key] = ref
-        return self._parts[key]
+def _word(value: StructureValue) -> str:
+    """A choice as it is spoken."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    return f"{value:g}" if isinstance(value, float) else value
 
 
-class Scene:
-    """Where an amount or place stands: its frame and the counters of the repeats round it."""
-
-    __slots__ = ("env", "frame", "statement")
-
-    def __init__(self, frame: Frame, env: Env, statement: s.Statement | None = None) -> None:
-        self.frame = frame
-        self.env = env
-        self.statement = statement
-
-
-class Amounts:
-    """Builds amount nodes. `Drawing` builds on it for places, directions and lines."""
+class Names:
+    """Finds what names stand for. `Amounts` builds on it for sums, `Drawing` for what is drawn."""
 
     def __init__(self, collector: Collector, found: list[Diagnostic]) -> None:
         self.collector = collector
@@ -137,7 +104,7 @@ class Amounts:
             self.found.append(NotKnownYet(span=reason.span, what=reason.what))
             raise Stop from reason
 
-    def _missing(self, name: s.Name, scene: Scene) -> Definition:
+    def _missing(self, name: s.Name, scene: Scene) -> NoReturn:
         part = name.parts[-1] if len(name.parts) > 1 and name.parts[-1].index is not None else name.parts[0]
         family = self._family(scene.frame, part.text)
         if part.index is not None and family:
@@ -145,7 +112,10 @@ class Amounts:
             index = str(self.index(part, scene))
             self.found.append(OutOfRow(span=name.span, name=part.text, index=index, has=has))
         else:
-            self.found.append(NotMadeHere(span=name.span, name=name.span.text, choices=self._choices()))
+            text = name.span.text
+            counter = text in self.collector.counters
+            choices = self._choices()
+            self.found.append(NotMadeHere(span=name.span, name=text, choices=choices, counter=counter))
         raise Stop
 
     def _family(self, frame: Frame, text: str) -> list[int]:
@@ -157,17 +127,7 @@ class Amounts:
         return next((f.families[text] for f in frame.frames.values() if text in f.families), [])
 
     def _choices(self) -> str:
-        said = []
-        for name, value in self.collector.structure.items():
-            word = (
-                ("yes" if value else "no")
-                if isinstance(value, bool)
-                else f"{value:g}"
-                if isinstance(value, float)
-                else value
-            )
-            said.append(f"{name} is {word}")
-        return " and ".join(said)
+        return " and ".join(f"{name} is {_word(value)}" for name, value in self.collector.structure.items())
 
     def method_frame(self, definition: Definition) -> Frame:
         raise NotImplementedError
@@ -306,9 +266,9 @@ class Amounts:
             except Unknowable as reason:
                 self.found.append(NotKnownYet(span=reason.span, what=reason.what))
                 raise Stop from reason
-            if not 1 <= count <= 200:
-                said = f"shared over {count}"
-                self.found.append(TooMany(span=share.parts[0].span, said=said, limit="from 1 to 200 parts"))
+            if not 1 <= count <= MOST_PARTS:
+                said, limit = f"shared over {count:,}", f"from 1 to {MOST_PARTS} parts"
+                self.found.append(TooMany(span=share.parts[0].span, said=said, limit=limit))
                 raise Stop
             return [(total, self.number(1 / count, share.span))] * count
         parts = self.items(share.parts, scene)
@@ -321,13 +281,13 @@ class Amounts:
 
     def _check_closed(self, share: s.Share, parts: tuple[e.Ref, ...]) -> None:
         """Percentages that are written out must come to 100 %: three times 33.3 % loses some of the whole."""
-        ops = [self.store.nodes[p].op for p in parts if self.store.nodes[p] is not None]  # type: ignore[union-attr]
-        if all(isinstance(op, e.Constant) for op in ops):
-            total = sum(op.value for op in ops if isinstance(op, e.Constant)) * 100
-            if abs(total - 100) > 1e-6:
-                self.found.append(SharesDoNotClose(span=share.span, total=f"{total:g}"))
+        ops = [self.store.op(part) for part in parts]
+        written = [op.value for op in ops if isinstance(op, e.Constant)]
+        total = sum(written) * 100
+        if len(written) == len(ops) and abs(total - 100) > 1e-6:
+            self.found.append(SharesDoNotClose(span=share.span, total=f"{total:g}"))
 
-    # --- amounts ----------------------------------------------------------------------------
+    # --- parts without a name ---------------------------------------------------------------
 
     def part(self, kind: Kind, op: e.Operation, span: Span) -> e.Ref:
         return self.store.part(kind, op, span)
@@ -338,142 +298,7 @@ class Amounts:
     def constant(self, quantity: Quantity, span: Span) -> e.Ref:
         return self.part(quantity.kind, e.Constant(quantity.inside, quantity), span)
 
+    # --- what Amounts supplies --------------------------------------------------------------
+
     def amount(self, expr: s.Expr, scene: Scene) -> e.Ref:
-        match expr:
-            case s.Name():
-                return self.ref(expr, scene)
-            case _:
-                kind, op = self.operation(expr, scene)
-                return self.part(kind, op, expr.span)
-
-    def operation(self, expr: s.Expr, scene: Scene) -> tuple[Kind, e.Operation]:
-        """The root operation of an amount and its kind."""
-        match expr:
-            case s.Amount(quantity=quantity):
-                return quantity.kind, e.Constant(quantity.inside, quantity)
-            case s.Name():
-                ref = self.ref(expr, scene)
-                return self.store.kinds[ref], e.Alias(ref)
-            case s.Negative(operand=operand):
-                ref = self.amount(operand, scene)
-                return self.store.kinds[ref], e.Negated(ref)
-            case s.Arithmetic(op=op, left=left, right=right):
-                a, b = self.amount(left, scene), self.amount(right, scene)
-                return combined(op, self.store.kinds[a], self.store.kinds[b]), e.Combine(op, a, b)
-            case s.Rounded(value=value, step=step, mode=mode):
-                a, b = self.amount(value, scene), self.amount(step, scene)
-                return self.store.kinds[a], e.RoundTo(a, b, mode)
-            case s.LengthOf(line=line, start=start, end=end):
-                at = self.line(line, scene)
-                return Kind.LENGTH, e.LineLength(at, self._place(start, scene), self._place(end, scene))
-            case s.Distance(start=start, end=end):
-                return Kind.LENGTH, e.DistanceOf(self.place(start, scene), self.place(end, scene))
-            case s.Rise(axis=axis, start=start, end=end):
-                return Kind.LENGTH, e.RiseOf(axis, self.place(start, scene), self.place(end, scene))
-            case s.AngleBetween(first=first, second=second):
-                return Kind.ANGLE, e.AngleOf(
-                    self.bare_direction(first, scene), self.bare_direction(second, scene)
-                )
-            case s.Extremum(which=which, items=items):
-                refs = self.items(items, scene)
-                return self.store.kinds[refs[0]], e.Extreme(which, refs)
-            case s.SquareRoot(operand=operand):
-                ref = self.amount(operand, scene)
-                return Kind.LENGTH if self.store.kinds[ref] is Kind.AREA else Kind.NUMBER, e.Root(ref)
-            case s.Trig(which=which, operand=operand):
-                kind = Kind.ANGLE if which.startswith("arc") else Kind.NUMBER
-                return kind, e.TrigOf(which, self.amount(operand, scene))
-            case s.SumOf(items=items, first=first):
-                return self._total(expr, items, first, scene)
-            case s.CountOf(items=items):
-                return Kind.NUMBER, e.Constant(float(len(self.items((items,), scene))))
-            case s.Conditional():
-                return self._conditional(expr, scene)
-            case s.IntakesAt(line=line):
-                return self.intakes_at(expr, line, scene)
-            case s.ListOf() | s.Share() | s.GirthAt() | s.WidthAt() | s.TextValue():
-                raise AssertionError(f"the checker lets no {type(expr).__name__} stand here")
-            case _:
-                assert_never(expr)
-
-    def _total(
-        self, expr: s.SumOf, items: tuple[s.Expr, ...], first: s.Expr | None, scene: Scene
-    ) -> tuple[Kind, e.Operation]:
-        refs = self.items(items, scene)
-        kind = self.store.kinds[refs[0]]
-        if first is not None:
-            try:
-                count = self.collector.count(first, scene.frame, scene.env)
-            except Unknowable as reason:
-                self.found.append(NotKnownYet(span=reason.span, what=reason.what))
-                raise Stop from reason
-            if not 0 <= count <= len(refs):
-                name = items[0].span.text
-                has = f"{len(refs)} in all"
-                self.found.append(OutOfRow(span=expr.span, name=name, index=str(count), has=has))
-                raise Stop
-            refs = refs[:count]
-        return kind, e.Total(refs) if refs else e.Constant(0.0)
-
-    def _conditional(self, expr: s.Conditional, scene: Scene) -> tuple[Kind, e.Operation]:
-        try:
-            holds = self.collector.truth(expr.condition, scene.frame, scene.env)
-        except Unknowable:
-            condition = self.condition(expr.condition, scene)
-            a, b = self.amount(expr.value, scene), self.amount(expr.otherwise, scene)
-            return self.store.kinds[a], e.Select(condition, a, b)
-        return self.operation(expr.value if holds else expr.otherwise, scene)
-
-    def condition(self, condition: s.Condition, scene: Scene) -> e.Ref:
-        """A node that is true or false for each body."""
-        try:
-            holds = self.collector.truth(condition, scene.frame, scene.env)
-            return self.part(Kind.YESNO, e.Constant(1.0 if holds else 0.0), condition.span)
-        except Unknowable:
-            return self.part(Kind.YESNO, self._condition(condition, scene), condition.span)
-
-    def _condition(self, condition: s.Condition, scene: Scene) -> e.Operation:
-        match condition:
-            case s.Compare(op=op, left=left, right=right):
-                return e.CompareOf(op, self.amount(left, scene), self.amount(right, scene))
-            case s.Not(operand=operand):
-                return e.Logic("not", (self.condition(operand, scene),))
-            case s.Both(left=first, right=second):
-                return e.Logic("and", (self.condition(first, scene), self.condition(second, scene)))
-            case s.Either(left=first, right=second):
-                return e.Logic("or", (self.condition(first, scene), self.condition(second, scene)))
-            case s.Is() | s.Truth():
-                self.found.append(NotKnownYet(span=condition.span, what=condition.span.text))
-                raise Stop
-            case _:
-                assert_never(condition)
-
-    def _place(self, place: s.Place | None, scene: Scene) -> e.Ref | None:
-        return None if place is None else self.place(place, scene)
-
-    # --- what Drawing supplies --------------------------------------------------------------
-
-    def place(self, place: s.Place, scene: Scene) -> e.Ref:
         raise NotImplementedError
-
-    def line(self, line: s.LineExpr, scene: Scene) -> e.Ref:
-        raise NotImplementedError
-
-    def bare_direction(self, direction: s.Direction, scene: Scene) -> e.Ref:
-        raise NotImplementedError
-
-    def intakes_at(self, expr: s.IntakesAt, line: s.LineExpr, scene: Scene) -> tuple[Kind, e.Operation]:
-        raise NotImplementedError
-
-
-def combined(op: str, a: Kind, b: Kind) -> Kind:
-    """The kind of a sum, product or quotient that the checker has passed."""
-    if op in "+-":
-        return a if a not in PLAIN or b in PLAIN else b
-    if op == "*":
-        if a in PLAIN and b in PLAIN:
-            return Kind.NUMBER
-        return (b if a in PLAIN else a) if a in PLAIN or b in PLAIN else Kind.AREA
-    if b in PLAIN:
-        return Kind.NUMBER if a in PLAIN else a
-    return Kind.NUMBER if a is b else Kind.LENGTH
