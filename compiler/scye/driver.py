@@ -41,8 +41,12 @@ from scye.project import Project, as_choices, open_card, open_chart, open_projec
 from scye.prove.prove import prove
 from scye.read.cards import cross_check
 from scye.solve.causes import causes
-from scye.solve.solve import CHUNK, Runnable, prepare, solve
+from scye.solve.solve import Runnable, prepare, solve
 from scye.units.tape import show_length
+
+# Bodies drafted and assembled at once: enough to hide the cost of each call, few enough that all the arrays
+# of their pieces stay within 100 MB.
+CHUNK = 512
 
 # Python calls made in Python need no machine stack (3.11 and later), so a long chain of names is safe.
 DEEPEST = 60_000
@@ -145,7 +149,7 @@ class Compiler:
 
 
 def solved(compiled: Compiled, orders: Sequence[Order]) -> Solution:
-    """The draft of several orders at once. A doubted measure is nothing, so that only what uses it is held."""
+    """The draft of several orders at once. A doubted measure is nothing, so that what uses it is held."""
     nodes = compiled.runnable.ordered.equations.nodes
     ruled = {n.op.measure: n.op.otherwise is not None for n in nodes if isinstance(n.op, e.Taken)}
     measures = {
@@ -158,7 +162,7 @@ def solved(compiled: Compiled, orders: Sequence[Order]) -> Solution:
 
 
 def _reading(asked: Order, name: str, has_rule: bool) -> float:
-    """A measure in mm; infinite where it is doubted though a rule could stand in, which must not happen unsaid."""
+    """A measure in mm; infinite where it is doubted and a rule would stand in for it unsaid."""
     if name in asked.doubted:
         return np.inf if has_rule else np.nan
     for reading in asked.body.readings:

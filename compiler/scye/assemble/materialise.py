@@ -283,15 +283,15 @@ def stroke(paths: Sequence[Path], i: int, *, closed: bool) -> Stroke:
     first: Point | None = None
     segments: list[tuple[Point, ...]] = []
     for points, kept, straight in zip(ctrl.tolist(), long.tolist(), even.tolist(), strict=True):
-        begin, one, two, finish = ((p[0], p[1]) for p in points)
+        (x, y), one, two, finish = points
         if here is None:
-            first = here = begin
-        elif abs(begin[0] - here[0]) + abs(begin[1] - here[1]) > GAP:
-            segments.append((begin,))
-            here = begin
+            first = here = (x, y)
+        elif abs(x - here[0]) + abs(y - here[1]) > GAP:
+            here = (x, y)
+            segments.append((here,))
         if kept:
-            segments.append((finish,) if straight else (one, two, finish))
-            here = finish
+            here = (finish[0], finish[1])
+            segments.append((here,) if straight else ((one[0], one[1]), (two[0], two[1]), here))
     if first is None or here is None:
         return Stroke(tuple(ctrl[0, 0].tolist()), (), closed)
     if closed and abs(first[0] - here[0]) + abs(first[1] - here[1]) > GAP:
