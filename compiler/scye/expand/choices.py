@@ -17,6 +17,11 @@ from scye.units.tape import parse_quantity
 
 AMOUNT_KINDS = (Kind.LENGTH, Kind.ANGLE, Kind.PERCENT)
 COMMAND_LINE = "the command line"
+UNIT_HINTS = {
+    Kind.LENGTH: "say its unit, as 2 in or 5 cm",
+    Kind.ANGLE: "say its unit, as 20 deg",
+    Kind.PERCENT: "say it in per cent, as 35%",
+}
 YES = {"yes": True, "no": False}
 
 
@@ -105,7 +110,7 @@ def _amount(choice: s.Choose, default: Quantity, text: ChoiceText, found: list[D
         offered = f"from {choice.low.span.text} to {choice.high.span.text}"
     quantity = parse_quantity(text.text)
     if quantity is None or quantity.kind is not default.kind:
-        hint = "say its unit, as 2 in or 5 cm" if default.kind is Kind.LENGTH else ""
+        hint = UNIT_HINTS.get(default.kind, "")
         _refuse(choice, text, offered, found, hint)
         return default.inside
     whole = default.kind is Kind.NUMBER and default.value.denominator == 1
@@ -139,7 +144,7 @@ def _refuse(
 
 def shaping_names(program: Program) -> set[str]:
     """Names that a `when`, a `repeat` or an index depends on, directly or by way of named amounts."""
-    lets: dict[str, s.Let] = {}
+    lets: dict[str, list[s.Let]] = {}
     seeds: list[s.Expr | s.Condition] = []
     bodies = [program.recipe.body, *(entry.method.body for entry in program.methods.values())]
     for body in bodies:
@@ -150,16 +155,18 @@ def shaping_names(program: Program) -> set[str]:
         name = waiting.pop()
         if name not in reached:
             reached.add(name)
-            if name in lets:
-                waiting.extend(names_in(lets[name].value))
+            for let in lets.get(name, ()):
+                waiting.extend(names_in(let.value))
     return reached
 
 
-def _scan(body: tuple[s.Statement, ...], lets: dict[str, s.Let], seeds: list[s.Expr | s.Condition]) -> None:
+def _scan(
+    body: tuple[s.Statement, ...], lets: dict[str, list[s.Let]], seeds: list[s.Expr | s.Condition]
+) -> None:
     for statement in body:
         match statement:
             case s.Let(name=name):
-                lets.setdefault(name.text, statement)
+                lets.setdefault(name.text, []).append(statement)
             case s.Draft(body=inner):
                 _scan(inner, lets, seeds)
             case s.When(condition=condition, body=inner, otherwise=other):
@@ -172,7 +179,7 @@ def _scan(body: tuple[s.Statement, ...], lets: dict[str, s.Let], seeds: list[s.E
             case s.Piece(clauses=clauses):
                 seeds.extend(_clause_conditions(clauses))
             case s.Draw(arguments=arguments):
-                # What a method is given may decide its own repeats, so plain counts and words count as shaping.
+                # What a method is given may decide its own repeats, so counts and words count as shaping.
                 seeds.extend(a.value for a in arguments if isinstance(a.value, s.Name))
             case _:
                 pass

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 from scye.diagnostics.expansion import NoDraft, TooMany
 from scye.diagnostics.model import Diagnostic
-from scye.expand.cutting import Cutting
-from scye.expand.frames import MOST_THINGS, Collector, Definition, Frame, Stop
+from scye.expand.cutting import cutting_plan
+from scye.expand.frames import Collector, Definition, Enough, Frame, Stop
 from scye.expand.store import MOST_NODES, Scene
 from scye.expand.things import Things
 from scye.ir import equations as e
@@ -38,14 +38,12 @@ def expand(program: Program, settled: Settled) -> tuple[Expanded | None, list[Di
         root = collector.collect()
         _make_all(things, root)
         _check_begun(root, found)
-        plan = Cutting(things, root).plan()
+        plan = cutting_plan(things, root)
         conditions, finds = _conditions(things, root)
     except Stop:
         if not found:
-            said = f"this recipe comes to more than {MOST_NODES} steps"
-            found.append(
-                TooMany(span=None, said=said, limit=f"at most {MOST_NODES}, of {MOST_THINGS} things")
-            )
+            said = f"drawing this recipe takes more than {MOST_NODES:,} steps"
+            found.append(TooMany(span=None, said=said, limit=f"at most {MOST_NODES:,} steps"))
         return None, found
     if found:
         return None, found
@@ -88,9 +86,10 @@ def _make(things: Things, definition: Definition, waiting: list[Frame]) -> None:
                 things.made(definition, "point")
             case _:
                 things.made(definition, "")
+    except Enough:
+        raise
     except Stop:
-        if len(things.store.nodes) >= MOST_NODES:
-            raise
+        pass  # its reason has been noted; the others may do well
 
 
 def _check_begun(root: Frame, found: list[Diagnostic]) -> None:
@@ -104,11 +103,7 @@ def _check_begun(root: Frame, found: list[Diagnostic]) -> None:
 def _conditions(things: Things, root: Frame) -> tuple[list[e.Equality], list[tuple[Span, tuple[e.Ref, ...]]]]:
     conditions: list[e.Equality] = []
     finds: list[tuple[Span, tuple[e.Ref, ...]]] = []
-    frames = [root]
-    while frames:
-        frame = frames.pop(0)
-        frames.extend(frame.frames.values())
-        frames.extend(drawn for d, drawn in things.method_frames.items() if d.frame is frame)
+    for frame in things.all_frames(root):
         for statement, env in frame.others:
             if isinstance(statement, s.Find):
                 scene = Scene(frame, env, statement)

@@ -114,7 +114,7 @@ class Names:
         else:
             text = name.span.text
             counter = text in self.collector.counters
-            choices = self._choices()
+            choices = self.choices()
             self.found.append(NotMadeHere(span=name.span, name=text, choices=choices, counter=counter))
         raise Stop
 
@@ -126,7 +126,8 @@ class Names:
             here = here.parent
         return next((f.families[text] for f in frame.frames.values() if text in f.families), [])
 
-    def _choices(self) -> str:
+    def choices(self) -> str:
+        """The choices that shape the draft, as they are spoken."""
         return " and ".join(f"{name} is {_word(value)}" for name, value in self.collector.structure.items())
 
     def method_frame(self, definition: Definition) -> Frame:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from scye.diagnostics.expansion import NoDraft
 from scye.diagnostics.model import Diagnostic, Label
 from scye.expand.frames import Collector, Definition, Frame, Stop
@@ -52,6 +54,17 @@ class Things(Shaping):
             self.method_frames[definition] = frame
             self.collector.method(method.body, frame)
         return self.method_frames[definition]
+
+    def all_frames(self, root: Frame) -> Iterator[Frame]:
+        """A frame with its drafts and the methods drawn in it, each with those in it in turn."""
+        drawn: dict[Frame, list[Frame]] = {}
+        for definition, frame in self.method_frames.items():
+            drawn.setdefault(definition.frame, []).append(frame)
+        waiting = [root]
+        while waiting:
+            frame = waiting.pop()
+            yield frame
+            waiting += reversed((*frame.frames.values(), *drawn.get(frame, ())))
 
     # --- definitions ------------------------------------------------------------------------
 
