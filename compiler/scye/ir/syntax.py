@@ -1081,6 +1081,33 @@ class Keep:
 
 
 @dataclass(frozen=True, slots=True)
+class Bound:
+    """`4 in`, or `15% of waist`: one of the bounds of a limit, of which the first to be reached counts."""
+
+    span: Span
+    amount: Expr
+    of: Name | None
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """`limit reduction at most 15% of waist or 4 in`: what is beyond is held until a decision is recorded.
+
+    Below it: `caution over 10% of waist`, `leaves "waist" waist - reduction` (what is told of a held draft)
+    and `for minors 0 in` (the limit, and the default, for a wearer under age).
+    """
+
+    span: Span
+    title: Text | None
+    value: Name
+    relation: Literal["at most", "at least"]
+    bounds: tuple[Bound, ...]
+    caution: tuple[Bound, ...]
+    leaves: tuple[Text, Expr] | None
+    minors: Expr | None
+
+
+@dataclass(frozen=True, slots=True)
 class Report:
     """`report "Reduction" reduction as share of waist`."""
 
@@ -1156,6 +1183,7 @@ Statement = (
     | Sew
     | Prove
     | Keep
+    | Limit
     | Report
     | Caution
     | SeamTolerance

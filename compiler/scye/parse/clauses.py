@@ -1,4 +1,4 @@
-"""Clauses of curves, panel lines, darts and seams, and the statements that are put together from them."""
+"""Clauses of curves, panel lines, darts, seams and limits, and the statements that are put together from them."""
 
 from __future__ import annotations
 
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class Clause:
-    """One thing said of a curve, a dart, a panel line or a seam; `word` is how its line begins."""
+    """One thing said of a curve, a dart, a panel line, a seam or a limit; `word` is how its line begins."""
 
     span: Span
     word: str
@@ -196,6 +196,30 @@ def _match_line(b: Builder, tree: Node) -> s.Match:
     return s.Match(b.span(tree), node, None, None, None, "start", strokes, called)
 
 
+# --- limits -----------------------------------------------------------------------------------
+
+
+def _limit(b: Builder, tree: Node) -> Opening:
+    title, value, relation, bounds, *clauses = tree.children
+    at_most: Any = " ".join(str(relation).split())
+    node = s.Limit(b.span(tree), b.text(title), b.node(value), at_most, b.node(bounds), (), None, None)
+    return Opening(node, b.nodes(clauses))
+
+
+def _bounds(b: Builder, tree: Node) -> tuple[s.Bound, ...]:
+    return b.nodes(tree.children)
+
+
+def _bound(b: Builder, tree: Node) -> s.Bound:
+    amount, of = tree.children
+    return s.Bound(b.span(tree), b.node(amount), b.maybe(of))
+
+
+def _leaves(b: Builder, tree: Node) -> tuple[s.Text | None, s.Expr]:
+    title, amount = tree.children
+    return b.text(title), b.node(amount)
+
+
 # --- putting together -------------------------------------------------------------------------
 
 
@@ -224,6 +248,9 @@ def assemble(opening: Opening, below: Sequence[Clause]) -> tuple[Any, list[Diagn
             missing = None
             matches, easings = _values(clauses, "match"), _values(clauses, "easing")
             whole = replace(node, letter=_first(clauses, "as"), easings=easings, matches=matches)
+        case s.Limit():
+            missing = None
+            whole = _whole_limit(node, clauses)
     if missing is None:
         return whole, diagnostics
     return None, [*diagnostics, missing]
@@ -316,6 +343,15 @@ def _whole_dart(node: s.Dart, clauses: Sequence[Clause]) -> s.Dart:
     )
 
 
+def _whole_limit(node: s.Limit, clauses: Sequence[Clause]) -> s.Limit:
+    return replace(
+        node,
+        caution=_first(clauses, "caution") or (),
+        leaves=_first(clauses, "leaves"),
+        minors=_first(clauses, "for minors"),
+    )
+
+
 def _bow_clause(b: Builder, tree: Node) -> Clause:
     bow = _bow(b, tree)
     return Clause(bow.span, bow.word, bow)
@@ -356,4 +392,11 @@ HANDLERS: Mapping[str, Handler] = {
     "match_distance": _clause("match", _match_distance),
     "match_line": _clause("match", _match_line),
     "st_sew_clauses": _clauses,
+    "st_limit": _limit,
+    "st_limit_clauses": _clauses,
+    "bounds": _bounds,
+    "bound": _bound,
+    "limit_caution": _clause("caution", _only),
+    "limit_leaves": _clause("leaves", _leaves),
+    "limit_minors": _clause("for minors", _only),
 }

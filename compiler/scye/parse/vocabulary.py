@@ -62,6 +62,7 @@ STATEMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
                 w: w for w in ("recipe", "use", "needs", "choose", "draft", "piece", "sew", "prove", "method")
             },
             "seams": "seams",
+            "limit": "limit",
             **_SAID,
             **_LOGIC,
             **_VARIANT,
@@ -84,6 +85,7 @@ STATEMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
         "dart": dict.fromkeys(("to", "short", "intake", "angle", "pressed", "at"), "dart_clauses"),
         "find": {"so": "so_that"},
         "sew": dict.fromkeys(("match", "easing", "as"), "sew_clauses"),
+        "limit": dict.fromkeys(("caution", "leaves", "for"), "limit_clauses"),
         "draw": {},
     }
 )
@@ -102,6 +104,7 @@ WHERE: Mapping[str, str] = MappingProxyType(
         "dart": "under `dart`",
         "find": "under `find`",
         "sew": "under `sew`",
+        "limit": "under `limit`",
         "draw": "under `draw`",
     }
 )
@@ -117,6 +120,7 @@ BLOCKS: Mapping[str, str] = MappingProxyType(
     {
         "recipe": "head",
         **{w: w for w in ("draft", "method", "piece", "curve", "panel_line", "dart", "find", "sew", "draw")},
+        "limit": "limit",
         **dict.fromkeys(("when", "otherwise", "repeat"), "same"),
     }
 )
@@ -132,6 +136,7 @@ _HOME = {
     "dart": "under a `dart`",
     "find": "under a `find`",
     "sew": "under a `sew`",
+    "limit": "under a `limit`",
 }
 
 
@@ -209,6 +214,9 @@ _SHOWN = {
     "AT_MOST": "`at most`",
     "AT_LEAST": "`at least`",
     "AS_SHARE_OF": "`as share of`",
+    "CAUTION_OVER": "`caution over`",
+    "CAUTION_UNDER": "`caution under`",
+    "FOR_MINORS": "`for minors`",
     "WARN_OVER": "`warn over`",
     "FAIL_OVER": "`fail over`",
 }
