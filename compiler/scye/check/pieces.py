@@ -101,6 +101,10 @@ class Pieces:
                 k.place(place, scope)
                 if pressed is not None:
                     k.direction(pressed, scope)
+            case s.Nest(place=place, along=along):
+                k.place(place, scope)
+                if along is not None:
+                    k.line(along, scope)
             case s.Bounded() | s.LabelLine() | s.ClauseWhen():
                 pass
 

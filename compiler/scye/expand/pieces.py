@@ -55,6 +55,7 @@ class Pieces:
             moves=tuple(self._move(c, scene, edges, name) for c in clauses if isinstance(c, s.MoveDart)),
             labels=tuple(filled(c.text.value, scene.env) for c in clauses if isinstance(c, s.LabelLine)),
             span=piece.name.span,
+            nest=self._nest(clauses, scene),
         )
         if any(isinstance(c, s.Allow) and c.seams for c in clauses):
             self._seamed.append((name, clauses, scene))
@@ -158,6 +159,17 @@ class Pieces:
         edge = self._edge(notch.edge, scene, edges, piece)
         point, line = point_or_line(self.things, notch.place, scene)
         return p.NotchPlan(edge, point, line, notch.strokes, notch.span)
+
+    def _nest(self, clauses: tuple[s.PieceClause, ...], scene: Scene) -> p.NestAt | None:
+        """The last `nest` clause that holds: one in a `when` may replace another."""
+        said = [clause for clause in clauses if isinstance(clause, s.Nest)]
+        if not said:
+            return None
+        point = self.things.place(said[-1].place, scene)
+        line = said[-1].along
+        way = None if line is None else self.things.direction(s.AlongLine(line.span, line, False), point, scene)
+        words = " ".join(said[-1].span.text.removeprefix("nest").split()).removeprefix("at ")
+        return p.NestAt(point, way, words)
 
     def _drill(self, drill: s.Drill, scene: Scene) -> p.DrillPlan:
         text = drill.sentence.value if drill.sentence is not None else ""

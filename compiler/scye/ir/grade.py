@@ -93,7 +93,7 @@ class Grade:
 
 @dataclass(frozen=True, slots=True)
 class NestLine:
-    """One size of a nested piece, already laid in its place. `marks` are notches and darts."""
+    """One size of a nested piece. `marks` are its darts, and ticks across the stitch line at its notches."""
 
     size: int
     cutting: Stroke
@@ -102,8 +102,23 @@ class NestLine:
 
 
 @dataclass(frozen=True, slots=True)
+class AlignedPiece:
+    """All sizes of one piece laid over each other: the place that they share is at (0, 0).
+
+    `words` name that place; `grain` is the base size's.
+    """
+
+    name: str
+    title: str
+    number: int
+    lines: tuple[NestLine, ...]
+    grain: tuple[Point, Point]
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class SizeLabel:
-    """The name of a size beside its line: `at` on the line, `words_at` where the words stand."""
+    """The name of a size beside its line: a leader from `at`, on the line, to the words at `words_at`."""
 
     size: int
     at: Point
@@ -113,17 +128,12 @@ class SizeLabel:
 
 @dataclass(frozen=True, slots=True)
 class NestPiece:
-    """All sizes of one piece laid over each other. `at` is the place that they share, `words` name it."""
+    """A nested piece on the sheet: `move` takes its own coordinates, which all else is in, to the sheet's."""
 
-    name: str
-    title: str
-    number: int
-    lines: tuple[NestLine, ...]
+    piece: AlignedPiece
     labels: tuple[SizeLabel, ...]
-    grain: tuple[Point, Point]
-    at: Point
-    words: str
     title_at: Point
+    move: Point
 
 
 @dataclass(frozen=True, slots=True)

@@ -112,6 +112,16 @@ class MovePlan:
 
 
 @dataclass(frozen=True, slots=True)
+class NestAt:
+    """The place (a point node) that all sizes of a piece share when they are laid over each other, and the
+    way (a direction node) that is to run alike in all, if a line is named. `words` are the recipe's."""
+
+    point: Ref
+    along: Ref | None
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class PiecePlan:
     name: str
     title: str
@@ -127,6 +137,7 @@ class PiecePlan:
     moves: tuple[MovePlan, ...]
     labels: tuple[str, ...]
     span: Span
+    nest: NestAt | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,6 +238,40 @@ class KeepPlan:
 
 
 @dataclass(frozen=True, slots=True)
+class BoundPlan:
+    """A bound of a limit: its `amount`; where it is a share of something, the share and the whole's words."""
+
+    amount: Ref
+    share: Ref | None
+    whole: Ref | None
+    whole_name: str
+
+
+@dataclass(frozen=True, slots=True)
+class LimitPlan:
+    """A limit that holds. `asked` is what it would be without limits, `used` what is drafted with; `limit`
+    is the first of its bounds (or the amount for minors), `allowed` that or what was decided, if further.
+
+    `minor`, `by_hand` and `health` are yes or no for each body (1 or 0); `leaves` is told of a held draft.
+    """
+
+    title: str
+    relation: Literal["at most", "at least"]
+    asked: Ref
+    used: Ref
+    limit: Ref
+    allowed: Ref
+    bounds: tuple[BoundPlan, ...]
+    caution: tuple[BoundPlan, ...]
+    leaves: tuple[str, Ref] | None
+    for_minors: Ref | None
+    minor: Ref
+    by_hand: Ref
+    health: Ref
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
 class ReportPlan:
     title: str
     value: Ref
@@ -257,3 +302,4 @@ class CuttingPlan:
     cautions: tuple[CautionPlan, ...]
     seam_warn: Ref | None
     seam_fail: Ref | None
+    limits: tuple[LimitPlan, ...] = ()

@@ -971,6 +971,15 @@ class MoveDart:
 
 
 @dataclass(frozen=True, slots=True)
+class Nest:
+    """`nest at waist_cf`, `nest along centre_front at waist_cf`: how sizes are laid over each other."""
+
+    span: Span
+    place: Place
+    along: LineExpr | None
+
+
+@dataclass(frozen=True, slots=True)
 class LabelLine:
     """`label "This side up"`: a line of text on the piece."""
 
@@ -988,7 +997,7 @@ class ClauseWhen:
     otherwise: tuple[PieceClause, ...]
 
 
-PieceClause = Bounded | Cut | Grain | Allow | Corner | Notch | Drill | MoveDart | LabelLine | ClauseWhen
+PieceClause = Bounded | Cut | Grain | Allow | Corner | Notch | Drill | MoveDart | Nest | LabelLine | ClauseWhen
 
 
 @dataclass(frozen=True, slots=True)
@@ -1105,6 +1114,11 @@ class Limit:
     caution: tuple[Bound, ...]
     leaves: tuple[Text, Expr] | None
     minors: Expr | None
+
+    @property
+    def called(self) -> str:
+        """What it goes by: the words in its quotes, or the name of what it limits."""
+        return self.title.value if self.title is not None else self.value.span.text.replace("_", " ")
 
 
 @dataclass(frozen=True, slots=True)

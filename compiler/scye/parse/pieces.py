@@ -149,6 +149,15 @@ def _move_pressed(b: Builder, tree: Node) -> Any:
     return b.node(tree.children[0])
 
 
+def _nest_at(b: Builder, tree: Node) -> s.Nest:
+    return s.Nest(b.span(tree), b.node(tree.children[0]), None)
+
+
+def _nest_along(b: Builder, tree: Node) -> s.Nest:
+    line, place = tree.children
+    return s.Nest(b.span(tree), b.node(place), b.node(line))
+
+
 def _label(b: Builder, tree: Node) -> s.LabelLine:
     text = b.text(tree.children[0])
     assert text is not None
@@ -221,6 +230,8 @@ HANDLERS: Mapping[str, Handler] = {
     "move_share": _move_share,
     "called": _called,
     "move_pressed": _move_pressed,
+    "nest_at": _nest_at,
+    "nest_along": _nest_along,
     "st_label": _label,
     "st_prove": _prove,
     "st_keep": _keep,

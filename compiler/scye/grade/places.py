@@ -1,0 +1,45 @@
+"""What the grade needs of a solved draft besides its pieces: the named points, and where each piece is nested."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+
+import numpy as np
+
+from scye.ir.equations import Equations, Ref
+from scye.ir.pattern import Nesting, Point
+from scye.ir.plan import CuttingPlan, PiecePlan
+from scye.ir.solution import Solution
+from scye.units.quantity import Kind
+
+
+def points_of(equations: Equations, solution: Solution, body: int) -> Iterator[tuple[str, Point]]:
+    """Every named point that was drawn for a body, in the order it was written; mm from its draft's beginning."""
+    for ref, node in enumerate(equations.nodes):
+        if node.name and node.kind is Kind.POINT:
+            at = _pair(solution, ref, body)
+            if all(map(math.isfinite, at)):
+                yield node.name, at
+
+
+def nests_of(plan: CuttingPlan, solution: Solution, body: int) -> Iterator[Nesting]:
+    """The place that each piece shares with its other sizes: as its `nest` says, else its draft's beginning."""
+    for piece in plan.pieces:
+        yield _nest_of(piece, solution, body)
+
+
+def _nest_of(piece: PiecePlan, solution: Solution, body: int) -> Nesting:
+    if piece.nest is None:
+        return Nesting(piece.name, piece.draft, (0.0, 0.0), 0.0, "")
+    at = _pair(solution, piece.nest.point, body)
+    if piece.nest.along is None:
+        return Nesting(piece.name, piece.draft, at, 0.0, piece.nest.words)
+    x, y = _pair(solution, piece.nest.along, body)
+    return Nesting(piece.name, piece.draft, at, math.atan2(y, x), piece.nest.words)
+
+
+def _pair(solution: Solution, ref: Ref, body: int) -> Point:
+    values: np.ndarray[tuple[int, ...], np.dtype[np.float64]] = solution.values[ref]
+    i = body if values.shape[-1] > 1 else 0
+    return float(values[0, i]), float(values[1, i])

@@ -1,0 +1,168 @@
+"""What moves against the trend of the chart's measures, and what crosses: findings in words."""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from scye.diagnostics.grading import LengthAgainstTrend, MeasureTurnsBack, NestLinesCross, PointTurnsBack
+from scye.diagnostics.model import Diagnostic
+from scye.ir.grade import Grade, GradeRow
+from scye.ir.pattern import Finding
+from scye.units.tape import show_difference
+
+# A move of less than 1/32 in (mm) is not to be seen on a tape.
+LEAST = 25.4 / 32
+
+WAYS = {"right": ("left", "right"), "down": ("up", "down")}
+
+
+@dataclass(frozen=True, slots=True)
+class Against:
+    """A row moves against the trend in all the steps from place `first` to place `last`, by `by` in all."""
+
+    row: GradeRow
+    first: int
+    last: int
+    by: float
+
+
+def findings_of(grade: Grade) -> Grade:
+    """The grade with all that is to be said of it."""
+    return replace(grade, findings=tuple(_as_finding(where, d) for where, d in _told(grade)))
+
+
+def _as_finding(where: str, said: Diagnostic) -> Finding:
+    return Finding(said.code, said.severity, where, said.seen(), said.attempt(), None)
+
+
+def _told(grade: Grade) -> Iterator[tuple[str, Diagnostic]]:
+    trend = trend_of(grade.measures)
+    if not any(trend):
+        return
+    yield from _lengths(grade, trend)
+    yield from _points(grade, trend)
+    for crossing in grade.crossings:
+        if not crossing.expected:
+            what = f"{spoken(crossing.piece)}: {spoken(crossing.edge)}"
+            yield crossing.piece, NestLinesCross(
+                span=None, what=what, smaller=crossing.smaller, larger=crossing.larger,
+                times=crossing.times, near=spoken(crossing.near),
+            )  # fmt: skip
+    yield from _measures(grade, trend)
+
+
+def trend_of(measures: Sequence[GradeRow]) -> tuple[int, ...]:
+    """Which way the chart goes from each size to the next: 1, -1, or 0 where its first measure stands still."""
+    return tuple(_sign(step) for step in measures[0].steps()) if measures else ()
+
+
+def _sign(move: float) -> int:
+    return 0 if not math.isfinite(move) or move == 0.0 else (1 if move > 0 else -1)
+
+
+def against(row: GradeRow, trend: Sequence[int], way: int) -> Iterator[Against]:
+    """Where a row goes the other way than `way` (1 or -1) times the trend, neighbouring steps as one."""
+    first: int | None = None
+    steps = row.steps()
+    for i in range(len(steps) + 1):
+        moved = i < len(steps) and steps[i] * trend[i] * way < -LEAST
+        if moved and first is None:
+            first = i
+        elif not moved and first is not None:
+            yield Against(row, first, i, abs(row.values[i] - row.values[first]))
+            first = None
+
+
+def _lengths(grade: Grade, trend: Sequence[int]) -> Iterator[tuple[str, Diagnostic]]:
+    key = spoken(grade.measures[0].name)
+    for row in (*grade.seams, *grade.edges, *grade.girths):
+        for found in against(row, trend, 1):
+            smaller, larger = _ends(grade, trend, found.first, found.last)
+            yield row.name, LengthAgainstTrend(
+                span=None, what=_row_words(row), smaller=smaller, larger=larger,
+                by=show_difference(found.by, grade.unit), key=key, back=_back(grade, trend, found),
+            )  # fmt: skip
+
+
+def _ends(grade: Grade, trend: Sequence[int], first: int, last: int) -> tuple[str, str]:
+    """The sizes at either end of some steps, the smaller first whichever way the chart is written."""
+    ends = (grade.sizes[first], grade.sizes[last])
+    return ends if trend[first] > 0 else ends[::-1]
+
+
+def _row_words(row: GradeRow) -> str:
+    """`A: front.side` as `seam A (front: side)`, `front.neck` as `front: neck`."""
+    letter, colon, side = row.name.partition(": ")
+    if colon:
+        return f"seam {letter} ({_piece_words(side)})"
+    return _piece_words(row.name)
+
+
+def _piece_words(name: str) -> str:
+    piece, dot, edge = name.partition(".")
+    return f"{spoken(piece)}: {spoken(edge)}" if dot else spoken(piece)
+
+
+def _points(grade: Grade, trend: Sequence[int]) -> Iterator[tuple[str, Diagnostic]]:
+    """Points that turn back, those of one draft that do so together told as one."""
+    groups: dict[tuple[str, str, int, int, int], list[Against]] = {}
+    for row in grade.points:
+        way = _own_way(row, trend)
+        for found in against(row, trend, way):
+            draft = row.name.partition(".")[0]
+            groups.setdefault((draft, row.axis, way, found.first, found.last), []).append(found)
+    for (draft, axis, way, first, last), group in groups.items():
+        yield draft, _turned(grade, trend, (draft, axis, way), first, last, group)
+
+
+def _turned(
+    grade: Grade, trend: Sequence[int], way: tuple[str, str, int], first: int, last: int, group: list[Against]
+) -> Diagnostic:
+    draft, axis, sign = way
+    names = tuple(spoken(found.row.name.partition(".")[2]) for found in group)
+    smaller, larger = _ends(grade, trend, first, last)
+    return PointTurnsBack(
+        span=None,
+        draft=spoken(draft),
+        points=names,
+        way=WAYS[axis][sign < 0],
+        other=WAYS[axis][sign > 0],
+        smaller=smaller,
+        larger=larger,
+        most=show_difference(max(found.by for found in group), grade.unit),
+        back=_back(grade, trend, group[0]),
+    )
+
+
+def _own_way(row: GradeRow, trend: Sequence[int]) -> int:
+    """Which way a point goes over all the sizes; one that comes back to where it was, as it set out."""
+    moves = [step * sign for step, sign in zip(row.steps(), trend, strict=True) if math.isfinite(step)]
+    total = math.fsum(moves)
+    if abs(total) > LEAST:
+        return _sign(total)
+    return next((_sign(move) for move in moves if abs(move) > LEAST), 1)
+
+
+def _back(grade: Grade, trend: Sequence[int], found: Against) -> tuple[str, ...]:
+    """The chart's measures that themselves go back somewhere in those steps."""
+    return tuple(
+        spoken(row.name)
+        for row in grade.measures[1:]
+        if any(row.steps()[i] * trend[i] < -LEAST for i in range(found.first, found.last))
+    )
+
+
+def _measures(grade: Grade, trend: Sequence[int]) -> Iterator[tuple[str, Diagnostic]]:
+    for row in grade.measures[1:]:
+        places = tuple(f"{grade.sizes[a.first]} to {grade.sizes[a.last]}" for a in against(row, trend, 1))
+        if places:
+            name, key = spoken(row.name), spoken(grade.measures[0].name)
+            yield row.name, MeasureTurnsBack(span=None, measure=name, places=places, key=key)
+
+
+def spoken(name: str) -> str:
+    """A name as it is said: `seam[1].left` is `seam 1 left`."""
+    return re.sub(r"[_.\[]", " ", name).replace("]", "").strip()
