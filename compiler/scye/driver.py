@@ -7,7 +7,6 @@ another.
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -48,9 +47,6 @@ from scye.units.tape import show_length
 # of their pieces stay within 100 MB.
 CHUNK = 512
 
-# Python calls made in Python need no machine stack (3.11 and later), so a long chain of names is safe.
-DEEPEST = 60_000
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Compiled:
@@ -86,7 +82,6 @@ class Compiler:
         return self._kept[settled.structure]
 
     def _compile(self, settled: Settled) -> Compiled | list[Diagnostic]:
-        sys.setrecursionlimit(max(sys.getrecursionlimit(), DEEPEST))
         try:
             expanded, found = expand(self.program, settled)
             if expanded is None:
@@ -209,7 +204,7 @@ def run_build(request: BuildRequest, say: Say) -> Outcome:
     bodies, found = _bodies(project, request)
     found = [*project.diagnostics, *found]
     if not project.sound or _grave(found):
-        return Outcome(tuple(found), ExitCode.BAD_INPUT)
+        return Outcome(_once(found), ExitCode.BAD_INPUT)
     compiler = Compiler(project)
     orders = [_order(compiler, body, request.settings, found) for body in bodies]
     _compile_all(compiler, orders, found)
@@ -237,9 +232,9 @@ def run_check(request: CheckRequest) -> Outcome:
         found += mistakes
         found += compiled if isinstance(compiled, list) else unsaid(compiled.plan)
     if _grave(found):
-        return Outcome(tuple(found), ExitCode.BAD_INPUT)
+        return Outcome(_once(found), ExitCode.BAD_INPUT)
     title = project.program.recipe.head.title.value if project.program and project.program.recipe.head else ""
-    return Outcome(tuple(found), ExitCode.GOOD, (f"{title}: no mistakes found",))
+    return Outcome(_once(found), ExitCode.GOOD, (f"{title}: no mistakes found",))
 
 
 def run_trace(request: TraceRequest) -> Outcome:
@@ -248,7 +243,7 @@ def run_trace(request: TraceRequest) -> Outcome:
     body, found = open_card(request.card, project.catalogue)
     found = [*project.diagnostics, *found]
     if not project.sound or body is None or _grave(found):
-        return Outcome(tuple(found), ExitCode.BAD_INPUT)
+        return Outcome(_once(found), ExitCode.BAD_INPUT)
     compiler = Compiler(project)
     asked = _order(compiler, body, request.settings, found)
     _compile_all(compiler, [asked], found)
@@ -272,14 +267,16 @@ def summary(pattern: Pattern) -> Iterator[str]:
     """A few lines that say how one body came out."""
     true = sum(seam.verdict == "walks true" for seam in pattern.seams)
     proved = sum(proof.verdict == "walks true" for proof in pattern.proofs)
+    pieces = "1 piece" if len(pattern.pieces) == 1 else f"{len(pattern.pieces)} pieces"
     yield (
-        f"{pattern.body}: {len(pattern.pieces)} pieces; {true} of {len(pattern.seams)} seams walk true; "
+        f"{pattern.body}: {pieces}; {true} of {len(pattern.seams)} seams walk true; "
         f"{proved} of {len(pattern.proofs)} proofs hold"
     )
     for title, text in pattern.reports:
         yield f"  {title}: {text}"
     for finding in pattern.findings:
-        yield f"  {finding.severity.word}: {finding.text}"
+        place = f" ({finding.span.source.name}, line {finding.span.line})" if finding.span else ""
+        yield f"  {finding.severity.word} {finding.code}: {finding.text}{place}"
         if finding.attempt:
             yield f"    try: {finding.attempt}"
 

@@ -5,11 +5,13 @@ All files that a run needs are read here and nowhere else; what can't be read co
 
 from __future__ import annotations
 
+import sys
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
 
 from scye.check.check import check
+from scye.diagnostics.expansion import TooTangled
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.diagnostics.names import SizeUnknown, UnknownCaution, UseRing
 from scye.diagnostics.suggest import nearest
@@ -40,8 +42,13 @@ class Project:
         return self.program is not None and not any(d.severity is Severity.ERROR for d in self.diagnostics)
 
 
+# Python calls made in Python need no machine stack (3.11 and later), so a long chain of names is safe.
+DEEPEST = 60_000
+
+
 def open_project(recipe: Path) -> Project:
     """Read, resolve and check a recipe and all it uses."""
+    sys.setrecursionlimit(max(sys.getrecursionlimit(), DEEPEST))
     catalogue, cautions, found = _standards()
     source = read_source(recipe)
     if isinstance(source, Diagnostic):
@@ -52,7 +59,10 @@ def open_project(recipe: Path) -> Project:
     measures = {m.name: m.kind for m in catalogue.measures}
     program, mistakes = resolve(file, libraries, measures)
     found += mistakes
-    found += check(program)
+    try:
+        found += check(program)
+    except RecursionError:
+        found.append(TooTangled(span=None))
     found += _unknown_cautions(file.body, cautions)
     return Project(program, catalogue, cautions, tuple(found))
 
@@ -131,7 +141,6 @@ def _uses(file: s.File) -> list[s.Ident]:
 
 
 def _unknown_cautions(body: tuple[s.Statement, ...], cautions: dict[str, Caution]) -> list[Diagnostic]:
-
     found: list[Diagnostic] = []
     for statement in body:
         match statement:
@@ -170,7 +179,9 @@ def sizes_of(chart: Chart, wanted: tuple[str, ...]) -> tuple[tuple[Body, ...], l
         return chart.sizes, []
     by_code = {body.code: body for body in chart.sizes}
     found: list[Diagnostic] = [
-        SizeUnknown(span=chart.span, size=size, sizes=tuple(by_code)) for size in wanted if size not in by_code
+        SizeUnknown(span=chart.span, size=size, sizes=tuple(by_code))
+        for size in wanted
+        if size not in by_code
     ]
     return tuple(by_code[size] for size in wanted if size in by_code), found
 

@@ -52,14 +52,15 @@ class TooManyConditions(Diagnostic):
         if not self.unknowns:
             return f"`{self.conditions[0]}` depends on nothing that is sought"
         unknowns = " and ".join(f"`{n}`" for n in self.unknowns)
-        return f"{len(self.conditions)} conditions decide {unknowns}, which {_needs(len(self.unknowns))}"
+        conditions = " and ".join(f"`{c}`" for c in self.conditions)
+        return f"{conditions} decide {unknowns}, which {_needs(len(self.unknowns))}"
 
     def attempt(self) -> str:
         return "leave out one of the conditions, or seek another unknown"
 
 
 def _needs(count: int) -> str:
-    return "needs only one" if count == 1 else f"need only {count}"
+    return "needs only one condition" if count == 1 else f"need only {count} conditions"
 
 
 @dataclass(frozen=True, kw_only=True)

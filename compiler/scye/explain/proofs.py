@@ -33,7 +33,7 @@ def _figures(
     proof: p.ProvePlan, equations: e.Equations, solution: Solution, body: int, display: DisplayUnit
 ) -> str:
     """The terms of the right side that are amounts of the draft, added up in the open."""
-    terms = []
+    terms: list[str] = []
     for term in proof.right:
         if isinstance(term.value, p.MeasuredOnPieces):
             return ""

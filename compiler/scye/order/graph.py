@@ -4,19 +4,19 @@ from __future__ import annotations
 
 import dataclasses
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from functools import cache
+from typing import cast
 
 from scye.ir import equations as e
 
+_fields_of: dict[type, tuple[tuple[str, bool], ...]] = {}
 
-@cache
-def _ref_fields(kind: type) -> tuple[tuple[str, bool], ...]:
-    """The fields of an operation that refer to nodes, and whether each is a row of them."""
-    fields = []
-    for field in dataclasses.fields(kind):
-        if "Ref" in str(field.type):
-            fields.append((field.name, str(field.type).startswith("tuple")))
-    return tuple(fields)
+
+def _ref_fields(kind: type[e.Operation | e.BowSpec]) -> tuple[tuple[str, bool], ...]:
+    """The fields of a kind of operation that refer to nodes, and whether each is a row of them."""
+    if kind not in _fields_of:
+        referring = [field for field in dataclasses.fields(kind) if "Ref" in str(field.type)]
+        _fields_of[kind] = tuple((f.name, str(f.type).startswith("tuple")) for f in referring)
+    return _fields_of[kind]
 
 
 def inputs(op: e.Operation | e.BowSpec) -> tuple[e.Ref, ...]:
@@ -46,7 +46,9 @@ def renamed(op: e.Operation, new: Mapping[e.Ref, e.Ref]) -> e.Operation:
         changes["bow"] = dataclasses.replace(
             op.bow, **{n: new.get(getattr(op.bow, n), getattr(op.bow, n)) for n, _ in _ref_fields(e.BowSpec)}
         )
-    return dataclasses.replace(op, **changes)  # type: ignore[type-var, no-any-return]
+    fields = {f.name: getattr(op, f.name) for f in dataclasses.fields(op)}
+    make = cast(Callable[..., e.Operation], type(op))
+    return make(**{**fields, **changes})
 
 
 def components(count: int, follow: Callable[[int], Iterable[int]]) -> list[list[int]]:

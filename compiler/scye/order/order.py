@@ -11,17 +11,20 @@ from __future__ import annotations
 from dataclasses import replace
 
 from scye.diagnostics.conditions import NothingDecides, RingOfLines, TooManyConditions
+from scye.diagnostics.expansion import TooMany
 from scye.diagnostics.model import Diagnostic, Label
 from scye.ir import equations as e
 from scye.order.graph import components, inputs, matching, reached, renamed
 from scye.units.quantity import Kind
 
+MOST_UNKNOWNS = 200
 AMOUNTS = (Kind.LENGTH, Kind.NUMBER, Kind.ANGLE, Kind.PERCENT, Kind.AREA)
 
 
 def order(equations: e.Equations) -> tuple[e.Ordered | None, list[Diagnostic]]:
     """The blocks in order, or None with the reasons."""
     found: list[Diagnostic] = []
+    _few_enough(list(equations.nodes), found)
     opened = _open_rings(equations, found)
     if found:
         return None, found
@@ -36,21 +39,37 @@ def _open_rings(equations: e.Equations, found: list[Diagnostic]) -> e.Equations:
     """Equations without rings: one amount or point of each is guessed, and must come out as guessed."""
     nodes = list(equations.nodes)
     conditions = list(equations.conditions)
-    for _ in range(len(nodes)):
-        ring = next(
-            (c for c in components(len(nodes), lambda i: inputs(nodes[i].op)) if _is_ring(c, nodes)), None
-        )
-        if ring is None:
+    while not found:
+        # Opening a ring may leave smaller ones within it, so they are looked for again.
+        rings = [c for c in components(len(nodes), lambda i: inputs(nodes[i].op)) if _is_ring(c, nodes)]
+        if not rings:
             break
-        tear = next((i for i in sorted(ring) if nodes[i].kind in AMOUNTS and nodes[i].name), None)
-        if tear is None:
-            tear = next((i for i in sorted(ring) if nodes[i].kind is Kind.POINT), None)
-        if tear is None:
-            names = tuple(nodes[i].name for i in sorted(ring) if nodes[i].name)
-            found.append(RingOfLines(span=nodes[min(ring)].span, names=names))
-            break
-        _tear(tear, ring, nodes, conditions)
+        for ring in rings:
+            _open(sorted(ring), nodes, conditions, found)
+        _few_enough(nodes, found)
     return replace(equations, nodes=tuple(nodes), conditions=tuple(conditions))
+
+
+def _open(
+    ring: list[e.Ref], nodes: list[e.Node], conditions: list[e.Equality], found: list[Diagnostic]
+) -> None:
+    """Open a ring at its first named amount, else at its first point."""
+    amounts = (i for i in ring if nodes[i].kind in AMOUNTS and nodes[i].name)
+    points = (i for i in ring if nodes[i].kind is Kind.POINT)
+    tear = next(amounts, next(points, None))
+    if tear is None:
+        names = tuple(nodes[i].name for i in ring if nodes[i].name)
+        found.append(RingOfLines(span=nodes[ring[0]].span, names=names))
+    else:
+        _tear(tear, ring, nodes, conditions)
+
+
+def _few_enough(nodes: list[e.Node], found: list[Diagnostic]) -> None:
+    sought = [node for node in nodes if isinstance(node.op, e.Sought)]
+    if len(sought) > MOST_UNKNOWNS:
+        said = f"this recipe has {len(sought):,} unknowns, with those of rings"
+        limit = f"at most {MOST_UNKNOWNS} unknowns"
+        found.append(TooMany(span=sought[MOST_UNKNOWNS].span, said=said, limit=limit))
 
 
 def _is_ring(component: list[int], nodes: list[e.Node]) -> bool:
@@ -93,7 +112,8 @@ def _blocks(equations: e.Equations, found: list[Diagnostic]) -> list[e.Block]:
         return []
     done: set[int] = set()
     blocks: list[e.Block] = []
-    for group in components(len(rows), lambda r: [column_of.index(c) for c in rows[r]]):
+    row_of = {column: row for row, column in enumerate(column_of)}
+    for group in components(len(rows), lambda r: [row_of[c] for c in rows[r]]):
         mine = [unknowns[column_of[r]] for r in group]
         mask = sum(1 << column_of[r] for r in group)
         conditions = tuple(equations.conditions[r] for r in group)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -19,9 +20,13 @@ from scye.geometry.intersect import meet
 from scye.geometry.path import Circle, Guide, Line, Path, take
 from scye.ir import equations as e
 from scye.ir.solution import BlockReport, Solution
+from scye.source import Span
+from scye.units.quantity import Kind
 
 Show = Callable[[float], str]
 FAR_MM = 20_000.0
+MOST_NAMED = 6
+ON_LINE = "mark it along the line, or where another line meets it"
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,25 +57,45 @@ def causes(
     """The causes for every body of a chunk. `show` writes a length in the maker's unit."""
     nodes = ordered.equations.nodes
     gone = [missing(value) for value in solution.values]
-    reports = {ref: report for report in solution.blocks for ref in report.unknowns}
-    told: set[tuple[int, int]] = set()
+    searches = _searches(ordered, solution, inputs)
     for ref, node in enumerate(nodes):
-        if not gone[ref].any():
+        # A passed `require` is told by the prover, a lacking measure before anything is drawn.
+        if isinstance(node.op, e.Held | e.Taken) or not gone[ref].any():
             continue
+        search = searches.get(ref)
         blamed = gone[ref].copy()
-        for source in inputs[ref]:
+        for source in inputs[ref] if search is None else search.given:
             blamed = blamed & ~gone[source]
         for body in np.flatnonzero(np.broadcast_to(blamed, (solution.count,))):
-            if isinstance(node.op, e.Sought):
-                report = reports[ref]
-                if (report.unknowns[0], int(body)) in told:
-                    continue
-                told.add((report.unknowns[0], int(body)))
-                yield Cause(int(body), _unfound(ordered, report, int(body), solution, show, inputs, gone))
-            elif not isinstance(node.op, e.Held | e.Taken):
-                # A passed `require` is told by the prover, a lacking measure before anything is drawn.
+            if search is None:
                 yield Cause(int(body), _why(nodes, ref, solution, int(body), show))
+            elif ref == search.report.unknowns[0]:
+                yield Cause(int(body), _unfound(ordered, search, int(body), solution, show))
     yield from _lumps(ordered, solution, show)
+    yield from _far_off(nodes, solution, show)
+
+
+@dataclass(frozen=True, slots=True)
+class _Search:
+    """A block of unknowns, how it came out, and the nodes outside it that it is made from."""
+
+    block: e.Simultaneous
+    report: BlockReport
+    given: tuple[e.Ref, ...]
+
+
+def _searches(
+    ordered: e.Ordered, solution: Solution, inputs: Mapping[int, tuple[int, ...]]
+) -> dict[e.Ref, _Search]:
+    """The search of each unknown."""
+    blocks = [block for block in ordered.blocks if isinstance(block, e.Simultaneous)]
+    searches: dict[e.Ref, _Search] = {}
+    for block, report in zip(blocks, solution.blocks, strict=True):
+        inside = {*block.nodes, *block.unknowns}
+        given = {source for ref in inside for source in inputs[ref]} - inside
+        search = _Search(block, report, tuple(sorted(given)))
+        searches.update(dict.fromkeys(block.unknowns, search))
+    return searches
 
 
 def _why(nodes: tuple[e.Node, ...], ref: e.Ref, solution: Solution, body: int, show: Show) -> Diagnostic:
@@ -85,46 +110,52 @@ def _why(nodes: tuple[e.Node, ...], ref: e.Ref, solution: Solution, body: int, s
     def called(r: e.Ref) -> str:
         return f"`{nodes[r].name}`" if nodes[r].name else f"`{nodes[r].span.text}`"
 
-    at = {"span": node.span, "name": node.name}
+    def why(kind: type[d.Undrawable], said: str, hint: str = "") -> Diagnostic:
+        return kind(span=node.span, name=node.name, said=said, hint=hint)
+
     match node.op:
         case e.MeetPoint(a=a, b=b, nearest=nearest):
             count = _meetings(value(a), value(b))
             if count > 1 and nearest is None:
                 said = f"{called(a)} and {called(b)} meet {_times(count)}"
-                return d.MeetOften(**at, said=said, hint="say which, with `nearest` and a point")
+                return why(d.MeetOften, said, "say which, with `nearest` and a point")
             apart = _apart(value(a), value(b), show)
-            return d.DoNotMeet(**at, said=f"{called(a)} and {called(b)} do not meet{apart}")
+            hint = "draw one of them longer, or use it `extended`" if apart else "look whether they run alike"
+            return why(d.DoNotMeet, f"{called(a)} and {called(b)} do not meet{apart}", hint)
         case e.CurveLine(length=length) if length is not None and not _coincide(node.op, value):
             return _length_trouble(node, node.op, value, show)
         case e.PointOnLine(line=line, amount=amount, start=start):
             if start is not None and _off(value(line), value(start)) > 0.05:
-                return d.NotOnLine(**at, said=f"{called(start)} does not lie on {called(line)}")
-            long = path.length(value(line))[0]
-            far = float(value(amount)[0])
+                return why(d.NotOnLine, f"{called(start)} does not lie on {called(line)}", ON_LINE)
+            long = float(path.length(value(line))[0])
+            far = float(value(amount)[0]) * (long if node.op.share else 1.0)
             said = f"{called(line)} is {show(long)} long: {show(far)} along it is past its end"
-            return d.NotOnLine(**at, said=said, hint="measure less far, or draw the line longer")
+            return why(d.NotOnLine, said, "measure less far, or draw the line longer")
         case e.PartLine(line=line, start=start, end=end) | e.LineLength(line=line, start=start, end=end):
             for point in (start, end):
                 if point is not None and _off(value(line), value(point)) > 0.05:
-                    return d.NotOnLine(**at, said=f"{called(point)} does not lie on {called(line)}")
-            return d.CannotDraw(**at, said=f"{called(ref)} could not be cut out of {called(line)}")
+                    return why(d.NotOnLine, f"{called(point)} does not lie on {called(line)}", ON_LINE)
+            return why(d.CannotDraw, f"{called(ref)} could not be cut out of {called(line)}")
         case e.Combine(op="/", b=b):
-            return d.SumImpossible(**at, said=f"{called(ref)} divides by {called(b)}, which is nothing here")
+            said = f"{called(ref)} divides by {called(b)}, which comes to nothing here"
+            return why(d.SumImpossible, said, "look at what it divides by")
         case e.Root(a=a):
-            return d.SumImpossible(**at, said=f"{called(ref)} is the root of less than nothing ({called(a)})")
+            said = f"{called(ref)} is the root of less than nothing ({called(a)})"
+            return why(d.SumImpossible, said, "look which of its parts should be the greater")
         case e.TrigOf(which=which, a=a):
             said = f"no angle has the {which.removeprefix('arc')} {float(value(a)[0]):.3f}"
-            return d.SumImpossible(**at, said=said)
+            return why(d.SumImpossible, said, "a sine or cosine lies between -1 and 1: look at the division")
         case e.JoinLines(lines=lines):
-            return d.DoNotMeet(
-                **at, said=_gap(lines, value, called, show), hint="join lines that end at one point"
-            )
+            said = _gap(lines, value, called, show)
+            return why(d.DoNotMeet, said, "join lines that end at one point")
         case e.DirectionTo(a=a, b=b) | e.PointPartWay(a=a, b=b):
-            return d.PointsCoincide(**at, said=f"{called(a)} and {called(b)} are at the same place")
+            said = f"{called(a)} and {called(b)} are at the same place"
+            return why(d.PointsCoincide, said, "look at the amount that should part them")
         case e.CurveLine():
-            return d.PointsCoincide(**at, said=f"{called(ref)} goes through two points at the same place")
+            said = f"{called(ref)} goes through two points at the same place"
+            return why(d.PointsCoincide, said, "look at the amount that should part them")
         case _:
-            return d.CannotDraw(**at, said=f"{called(ref)} could not be drawn")
+            return why(d.CannotDraw, f"{called(ref)} could not be drawn")
 
 
 def _one(value: Any, body: int) -> Any:
@@ -140,13 +171,14 @@ def _bodies(value: Path | Guide | Circle) -> int:
         case Path(ctrl=ctrl):
             return int(ctrl.shape[-1])
         case Guide(point=point, direction=direction):
-            return max(point.shape[-1], direction.shape[-1])
+            return max(int(point.shape[-1]), int(direction.shape[-1]))
         case Circle(centre=centre, radius=radius):
-            return max(centre.shape[-1], radius.shape[-1])
+            return max(int(centre.shape[-1]), int(radius.shape[-1]))
 
 
 def _meetings(a: Line, b: Line) -> int:
-    return int(meet(a, b).count[0])
+    count: int = meet(a, b).count[0].item()
+    return count
 
 
 def _times(count: int) -> str:
@@ -174,7 +206,7 @@ def _apart(a: Line, b: Line, show: Show) -> str:
 def _gap(
     lines: tuple[e.Ref, ...], value: Callable[[e.Ref], Any], called: Callable[[e.Ref], str], show: Show
 ) -> str:
-    for a, b in zip(lines, lines[1:], strict=False):
+    for a, b in pairwise(lines):
         gap = float(vector.norm(path.start(value(b)) - path.end(value(a)))[0])
         if gap > 0.01:
             return f"{called(b)} does not begin where {called(a)} ends: they are {show(gap)} apart"
@@ -183,7 +215,7 @@ def _gap(
 
 def _coincide(op: e.CurveLine, value: Callable[[e.Ref], Any]) -> bool:
     points = [value(p) for p in op.points]
-    return any(vector.norm(b - a)[0] < 1e-6 for a, b in zip(points, points[1:], strict=False))
+    return any(vector.norm(b - a)[0] < 1e-6 for a, b in pairwise(points))
 
 
 def _length_trouble(node: e.Node, op: e.CurveLine, value: Callable[[e.Ref], Any], show: Show) -> Diagnostic:
@@ -197,9 +229,8 @@ def _length_trouble(node: e.Node, op: e.CurveLine, value: Callable[[e.Ref], Any]
         goings = [None if g is None else value(g) for g in op.goings]
         _, low, high = fair.curve_of_length(points, goings, np.array([wanted]))
     name = node.name or node.span.text
-    said = (
-        f"`{name}` can be from {show(float(low[0]))} to {show(float(high[0]))} long; {show(wanted)} is asked"
-    )
+    reach = f"from {show(float(low[0]))} to {show(float(high[0]))}"
+    said = f"`{name}` should be {show(wanted)} long, but between these ends it can only be {reach}"
     return d.LengthOutOfReach(span=node.span, name=name, said=said, hint="change the length, or move an end")
 
 
@@ -223,60 +254,79 @@ def _lumps(ordered: e.Ordered, solution: Solution, show: Show) -> Iterator[Cause
             yield Cause(int(body), d.LumpyCurve(span=node.span, name=node.name, said=said))
 
 
+def _far_off(nodes: tuple[e.Node, ...], solution: Solution, show: Show) -> Iterator[Cause]:
+    """The first point of each body that is further away than any garment reaches."""
+    told = np.zeros(solution.count, dtype=np.bool_)
+    for ref, node in enumerate(nodes):
+        if node.kind is not Kind.POINT:
+            continue
+        far = (np.abs(solution.values[ref]) > FAR_MM).any(axis=0) & ~told
+        for body in np.flatnonzero(far):
+            away = show(float(vector.norm(_one(solution.values[ref], int(body)))[0]))
+            name = node.name or node.span.text
+            yield Cause(int(body), d.OutOfRange(span=node.span, name=name, far=away))
+        told = told | far
+
+
 # --- unknowns ---------------------------------------------------------------------------------
 
 
-def _unfound(
-    ordered: e.Ordered,
-    report: BlockReport,
-    body: int,
-    solution: Solution,
-    show: Show,
-    inputs: Mapping[int, tuple[int, ...]],
-    gone: list[Any],
-) -> Diagnostic:
+def _unfound(ordered: e.Ordered, search: _Search, body: int, solution: Solution, show: Show) -> Diagnostic:
     nodes = ordered.equations.nodes
-    block = next(b for b in ordered.blocks if isinstance(b, e.Simultaneous) and b.unknowns == report.unknowns)
+    block, report = search.block, search.report
     unknowns = [nodes[u] for u in report.unknowns]
-    names = " and ".join(f"`{u.name}`" if u.name else "the ring" for u in unknowns)
     span = block.conditions[0].span
-    condition = block.conditions[0].span.text
     if report.reach is not None:
         op = unknowns[0].op
-        assert isinstance(op, e.Sought) and op.low is not None and op.high is not None
-        low, high = (float(_one(solution.values[r], body)[0]) for r in (op.low, op.high))
+        assert isinstance(op, e.Sought)
+        low, high = (float(_one(solution.values[r], body)[0]) for r in (op.low, op.high) if r is not None)
         least, most = (float(np.broadcast_to(r, (solution.count,))[body]) for r in report.reach)
-        return _out_of_bounds(span, unknowns[0], condition, (low, high), (least, most), show)
-    texts = "; ".join(f"`{c.span.text}`" for c in block.conditions)
-    said = f"{names} can't be found so that {texts}"
-    return d.ConditionsDisagree(
-        span=span, name=names, said=said, hint="see which of the conditions asks too much"
-    )
+        asked = nodes[block.conditions[0].residual]
+        return _out_of_bounds(span, unknowns[0], asked, (low, high), (least, most), show)
+    if any(not unknown.name for unknown in unknowns):
+        names = _listed([nodes[r].name for r in block.nodes if nodes[r].name])
+        said = f"{names} are made from each other in a ring, which these measures leave without an answer"
+        hint = "make one of them from something outside the ring"
+        return d.ConditionsDisagree(span=span, name=names, said=said, hint=hint)
+    names = _listed([unknown.name for unknown in unknowns])
+    texts = " and ".join(f"`{c.span.text}`" for c in block.conditions)
+    said = f"no {names} meet {texts}"
+    hint = "see which of the conditions asks too much, or says the same as another; or widen the bounds"
+    return d.ConditionsDisagree(span=span, name=names, said=said, hint=hint)
+
+
+def _listed(names: list[str]) -> str:
+    """`a`, `b` and `c`, the first few of them."""
+    shown = [f"`{name}`" for name in dict.fromkeys(names)][:MOST_NAMED]
+    return " and ".join(filter(None, (", ".join(shown[:-1]), shown[-1])))
 
 
 def _out_of_bounds(
-    span: Any,
+    span: Span,
     unknown: e.Node,
-    condition: str,
+    asked: e.Node,
     bounds: tuple[float, float],
     reach: tuple[float, float],
     show: Show,
 ) -> Diagnostic:
+    """`reach` is the least and the greatest by which the left side of the condition exceeds the right."""
     low, high = (_amount(b, unknown, show) for b in bounds)
-    said = f"no `{unknown.name}` from {low} to {high} makes {condition}"
+    said = f"no `{unknown.name}` from {low} to {high} makes `{span.text}`"
     least, most = reach
     if np.isnan(least) or np.isnan(most):
         hint = "nothing can be drawn between these bounds; look at what depends on it"
     elif least > 0:
-        hint = f"the left side stays {show(least)} or more too great: widen the bounds, or ask for more"
+        over = _amount(least, asked, show)
+        hint = f"the left side stays {over} or more too great: widen the bounds, or ask for more"
+    elif most < 0:
+        short = _amount(-most, asked, show)
+        hint = f"the left side stays {short} or more too small: widen the bounds, or ask for less"
     else:
-        hint = f"the left side stays {show(-most)} or more too small: widen the bounds, or ask for less"
+        hint = "the left side jumps past it without coming to it: look for a step or a line that swings over"
     return d.NothingFits(span=span, name=unknown.name, said=said, hint=hint)
 
 
 def _amount(value: float, node: e.Node, show: Show) -> str:
-    from scye.units.quantity import Kind
-
     if node.kind is Kind.LENGTH:
         return show(value)
     if node.kind is Kind.ANGLE:

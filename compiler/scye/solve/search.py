@@ -10,7 +10,7 @@ from collections.abc import Callable, Sequence
 
 import numpy as np
 
-from scye.geometry.vector import Array, row
+from scye.geometry.vector import Array, Flags, row
 
 Residuals = Callable[[Sequence[Array]], tuple[Array, ...]]
 
@@ -27,7 +27,8 @@ def one(
     """The unknown between its bounds at which the residual is nought.
 
     Returns the unknown (NaN where there is none), the residual there, and the least and greatest residual
-    seen, all (n,). Bracketing after Chandrupatla (1997): inverse quadratic steps where safe, halving elsewhere.
+    seen, all (n,). Bracketing after Chandrupatla (1997): inverse quadratic steps where safe, else
+    halving.
     """
     a = np.broadcast_to(row(low), (count,)).copy()
     b = np.broadcast_to(row(high), (count,)).copy()
@@ -51,7 +52,7 @@ def _look(
     b: Array,
     fa: Array,
     fb: Array,
-    bracketed: Array,
+    bracketed: Flags,
     least: Array,
     most: Array,
 ) -> tuple[Array, Array, Array, Array, Array, Array]:
@@ -72,7 +73,7 @@ def _look(
 
 
 def _bracket(
-    residual: Callable[[Array], Array], a: Array, b: Array, fa: Array, fb: Array, live: Array
+    residual: Callable[[Array], Array], a: Array, b: Array, fa: Array, fb: Array, live: Flags
 ) -> tuple[Array, Array]:
     """Chandrupatla's method on every bracketed body. b is the newer end, c the end it replaced."""
     c, fc = a, fa
