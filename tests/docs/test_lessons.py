@@ -1,0 +1,115 @@
+"""The tutorial: every lesson drafts for every card, is laid out tidily, and shows its own picture."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from documents import DOCUMENTS, LESSONS, RECIPES, ROOT, fences, section, spans, table
+from drafting import compiles, drafts
+from redraw import pictures
+
+from scye.cli.main import main
+from scye.diagnostics.model import Severity
+from scye.ir import syntax as s
+from scye.project import open_project
+
+
+@pytest.mark.parametrize("lesson", LESSONS, ids=lambda path: path.name)
+def test_a_lesson_drafts_with_nothing_to_say(lesson: Path) -> None:
+    pattern = drafts(lesson / f"{lesson.name}.scye")
+    assert pattern.pieces
+    assert [f.text for f in pattern.findings if f.severity >= Severity.NOTE] == []
+    assert {seam.verdict for seam in pattern.seams} <= {"walks true"}
+
+
+def test_lessons_are_numbered_in_a_row_and_listed() -> None:
+    assert [path.name[:2] for path in LESSONS] == [f"{i:02}" for i in range(1, len(LESSONS) + 1)]
+    index = (ROOT / "examples" / "README.md").read_text(encoding="utf-8")
+    assert re.findall(r"^\d\. \[.*?\]\((.*?)/README.md\)", index, re.MULTILINE) == [
+        path.name for path in LESSONS
+    ]
+
+
+def test_lessons_are_tidy(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    monkeypatch.chdir(ROOT)
+    files = sorted(path.relative_to(ROOT).as_posix() for path in ROOT.glob("examples/*/*.scye"))
+    assert main(["tidy", "--check", *files]) == 0, capsys.readouterr().err
+
+
+@pytest.mark.parametrize("lesson", LESSONS, ids=lambda path: path.name)
+def test_what_a_lesson_quotes_is_in_its_recipe(lesson: Path) -> None:
+    """Fragments, and whatever stands between backticks with more than one word, are the recipe's own."""
+    recipe = "\n".join(path.read_text(encoding="utf-8") for path in sorted(lesson.glob("*.scye")))
+    flat = " ".join(recipe.split())
+    text = (lesson / "README.md").read_text(encoding="utf-8")
+    for fence in fences(lesson / "README.md"):
+        if fence.language == "scye-part":
+            assert fence.text in recipe
+    prose = re.sub(r"^```.*?^```$", "", text, flags=re.MULTILINE | re.DOTALL)
+    for quoted in spans(prose):
+        if " " in quoted and not quoted.startswith("scye "):
+            assert quoted in flat
+
+
+@pytest.mark.parametrize("lesson", LESSONS, ids=lambda path: path.name)
+@pytest.mark.parametrize("code", ["avocet", "dunnock", "knot"])
+def test_a_lesson_drafts_for_other_bodies(lesson: Path, code: str) -> None:
+    assert drafts(lesson / f"{lesson.name}.scye", code).pieces
+
+
+WHOLE = [f for d in DOCUMENTS for f in fences(d) if f.language == "scye" and d.name != "LANGUAGE.md"]
+
+
+@pytest.mark.parametrize("fence", WHOLE, ids=lambda fence: fence.label)
+def test_recipes_shown_elsewhere_draft(fence) -> None:
+    assert compiles(fence.text).pieces
+
+
+# --- pictures -----------------------------------------------------------------------------------
+
+
+NUMBER = re.compile(r"-?\d+\.?\d*")
+SAME = 0.05  # mm; the last figure may differ from machine to machine
+
+
+def test_pictures_show_what_is_drafted() -> None:
+    """Redraw them with tests/docs/redraw.py after a change."""
+    for path, drawn in pictures().items():
+        kept, new = path.read_text(encoding="utf-8"), drawn.decode()
+        name = path.relative_to(ROOT).as_posix()
+        assert NUMBER.sub("#", kept) == NUMBER.sub("#", new), f"{name} is out of date"
+        pairs = zip(NUMBER.findall(kept), NUMBER.findall(new), strict=True)
+        assert max(abs(float(a) - float(b)) for a, b in pairs) < SAME, f"{name} is out of date"
+
+
+# --- pages of recipes -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("folder", RECIPES, ids=lambda path: path.name)
+def test_the_page_of_a_recipe_lists_its_measures_and_choices(folder: Path) -> None:
+    """As the recipe has them: each measure with its rule, each choice with its default, range and sentence."""
+    page = folder / "README.md"
+    program = open_project(folder / f"{folder.name}.scye").program
+    assert program is not None
+    body = program.recipe.body
+    needs = [need for statement in body if isinstance(statement, s.Needs) for need in statement.items]
+    assert table(page, "measures") == [[f"`{need.name.text}`", _rule(need)] for need in needs]
+    chosen = [statement for statement in body if isinstance(statement, s.Choose)]
+    assert table(page, "choices") == [[f"`{c.name.text}`", *_choice(c)] for c in chosen]
+    assert section(page, "limits")
+
+
+def _rule(need: s.Need) -> str:
+    return "needed" if need.otherwise is None else need.otherwise.span.text
+
+
+def _choice(choice: s.Choose) -> list[str]:
+    default = choice.default if isinstance(choice.default, str) else choice.default.span.text
+    may_be = "yes or no"
+    if choice.words:
+        may_be = ", ".join(word.text for word in choice.words)
+    elif choice.low is not None and choice.high is not None:
+        may_be = f"{choice.low.span.text} to {choice.high.span.text}"
+    return [default, may_be, "" if choice.sentence is None else choice.sentence.value]
