@@ -66,7 +66,7 @@ class _Writer:
         return f"v{ref} = {self.expression(self.nodes[ref].op)}"
 
     def simultaneous(self, block: e.Simultaneous, number: int) -> list[str]:
-        """A function of the unknowns for the search, then the same statements once more with what it found."""
+        """A function of the unknowns for the search, then the same statements again with what it found."""
         unknowns = block.unknowns
         inside = [self.assign(ref) for ref in block.nodes if not self.inlined(ref)]
         residuals = self.vs(tuple(c.residual for c in block.conditions))
@@ -102,9 +102,9 @@ class _Writer:
             case e.RoundTo(a=a, step=step, mode=mode):
                 return f"k.round_to({v(a)}, {v(step)}, {mode!r})"
             case e.Extreme(which=which, items=items):
-                return self._folded("k.np.minimum" if which == "least" else "k.np.maximum", items)
+                return f"k.{which}({self.vs(items)})"
             case e.Total(items=items):
-                return " + ".join(v(i) for i in items)
+                return f"k.total({self.vs(items)})"
             case e.Root(a=a):
                 return f"k.root({v(a)})"
             case e.TrigOf(which=which, a=a):

@@ -6,7 +6,10 @@ can't be drawn for a body is NaN for that body, whatever the others do.
 
 from __future__ import annotations
 
+import operator
 from collections.abc import Callable, Sequence
+from functools import reduce
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -14,7 +17,7 @@ import numpy as np
 from scye.geometry import fair, path, vector
 from scye.geometry.intersect import meet
 from scye.geometry.path import Circle, Guide, Line, Path
-from scye.geometry.vector import Array, row
+from scye.geometry.vector import Array, Flags, row
 from scye.ir.solution import BlockReport
 from scye.solve import search
 
@@ -22,7 +25,6 @@ RUN_ON_MM = 40.0  # how far a panel line runs on past its first and last station
 EXTEND_MM = 2000.0  # how far an extended line runs on: longer than any garment
 ON_LINE_MM = 0.05  # how far off a line a point may lie and still be on it
 
-sqrt = np.sqrt
 sin, cos, arcsin, arccos, arctan2 = vector.sin, vector.cos, vector.arcsin, vector.arccos, vector.arctan2
 
 
@@ -40,8 +42,9 @@ def seek(
     """The unknowns of a block, each (n,), and a report of how it came out."""
     if len(refs) == 1 and lows[0] is not None:
         x, miss, least, most = search.one(lambda u: residuals(u)[0], row(lows[0]), row(highs[0]), count)
-        reports.append(BlockReport(refs, np.abs(miss) <= search.MET, miss, (least, most)))
-        return (x,)
+        met = np.abs(miss) <= search.MET
+        reports.append(BlockReport(refs, met, miss, (least, most)))
+        return (np.where(met, x, np.nan),)
     bounds = [None if b is None else row(b) for b in lows], [None if b is None else row(b) for b in highs]
     found, miss = search.several(lambda us: residuals(*us), *bounds, count)
     met = miss <= search.MET
@@ -91,12 +94,25 @@ def arctangent(slope: Any) -> Array:
 
 def hold(a: Any, limit: Any, relation: str) -> Array:
     """The amount where it keeps its limit (to a thousandth of a millimetre), else nothing."""
-    kept = a <= limit + 1e-3 if relation == "at most" else a >= limit - 1e-3
-    return np.where(kept, a, np.nan)
+    kept: Flags = a <= limit + 1e-3 if relation == "at most" else a >= limit - 1e-3
+    return np.asarray(np.where(kept, a, np.nan))
+
+
+def total(amounts: Sequence[Any]) -> Any:
+    """The sum of a list, from its first on."""
+    return reduce(operator.add, amounts)
+
+
+def least(amounts: Sequence[Any]) -> Array:
+    return row(reduce(np.minimum, amounts))
+
+
+def most(amounts: Sequence[Any]) -> Array:
+    return row(reduce(np.maximum, amounts))
 
 
 def choose(condition: Any, a: Any, b: Any) -> Array:
-    return np.where(condition, a, b)
+    return np.asarray(np.where(condition, a, b))
 
 
 # --- points -----------------------------------------------------------------------------------
@@ -376,7 +392,7 @@ def panel_edge(centre: Line, stations: Sequence[Array], offsets: Sequence[Any]) 
     if len(points) == 1:
         lone = path.polyline([points[0] - ways[0] * 0.5, points[0] + ways[0] * 0.5])
         return path.extend(lone, RUN_ON_MM)
-    runs = [vector.norm(b - a) for a, b in zip(stations, stations[1:], strict=False)]
+    runs = [vector.norm(b - a) for a, b in pairwise(stations)]
     slopes = _flat_slopes(moved, runs)
     segments = []
     for i, run in enumerate(runs):
@@ -389,14 +405,13 @@ def panel_edge(centre: Line, stations: Sequence[Array], offsets: Sequence[Any]) 
 
 
 def _flat_slopes(offsets: Sequence[Array], runs: Sequence[Array]) -> list[Array]:
-    """The slope at each station: none where the edge turns round, a harmonic mean between, natural at the ends."""
+    """The slope at each station: none where the edge turns round, a harmonic mean between, natural at the
+    ends."""
     secants = [divide(b - a, r) for a, b, r in zip(offsets, offsets[1:], runs, strict=False)]
     if len(secants) == 1:
         return [secants[0], secants[0]]
     inner = []
-    for (a, b), (h0, h1) in zip(
-        zip(secants, secants[1:], strict=False), zip(runs, runs[1:], strict=False), strict=True
-    ):
+    for (a, b), (h0, h1) in zip(pairwise(secants), pairwise(runs), strict=True):
         weight = (h0 + 2.0 * h1) / (3.0 * (h0 + h1))
         bottom = weight * b + (1.0 - weight) * a
         mean = divide(a * b, np.where(bottom == 0.0, 1.0, bottom))
