@@ -8,7 +8,7 @@ lines could not be drawn has NaN pieces and no finding here: the cause was told 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -20,7 +20,9 @@ from scye.assemble.marks import notch_at
 from scye.assemble.piece import Built, build_piece, finish_piece
 from scye.assemble.seams import Side, on_edge, walk
 from scye.assemble.section import as_guide, times_cut, width_across
+from scye.assemble.strokes import Crossed, crossed, crossed_by_all
 from scye.diagnostics.model import Diagnostic
+from scye.geometry.path import Guide
 from scye.geometry.vector import Array, Flags, Ints, quiet
 from scye.ir.assembly import (
     Assembly,
@@ -96,14 +98,15 @@ def _group(plan: CuttingPlan, figures: Figures) -> _Group:
         findings += notes
     notches = _seam_notches(plan.seams, walks, sides)
     letters = _letters(plan.seams)
-    pieces = []
+    pieces, across = [], {}
     for b in built:
         own = [notch for piece, notch in notches if piece == b.plan.name]
-        pieces.append(finish_piece(b, own, letters, _levels(plan, b), figures))
+        across[b.plan.name] = _across(plan, b, figures)
+        pieces.append(finish_piece(b, own, letters, across[b.plan.name], figures))
     return _Group(
         AssemblyPart(figures.bodies, tuple(pieces)),
         tuple(walks),
-        tuple(_sections(plan, pieces, figures)),
+        tuple(_sections(plan, pieces, across, figures)),
         tuple(line for b in built for line in b.moves),
         tuple(findings),
     )
@@ -142,6 +145,13 @@ def _levels(plan: CuttingPlan, built: Built) -> tuple[Ref, ...]:
     return tuple(dict.fromkeys(lines))
 
 
+def _across(plan: CuttingPlan, built: Built, figures: Figures) -> dict[Ref, Crossed]:
+    """Where the level lines of a piece cross it."""
+    lines = [(ref, figures.line(ref)) for ref in _levels(plan, built)]
+    guides = {ref: line for ref, line in lines if isinstance(line, Guide)}
+    return dict(zip(guides, crossed_by_all(built.net, list(guides.values())), strict=True))
+
+
 def _measured(plan: CuttingPlan) -> Iterator[MeasuredOnPieces]:
     for proof in plan.proofs:
         for term in (*proof.left, *proof.right):
@@ -149,7 +159,12 @@ def _measured(plan: CuttingPlan) -> Iterator[MeasuredOnPieces]:
                 yield term.value
 
 
-def _sections(plan: CuttingPlan, pieces: Sequence[PieceDrawn], figures: Figures) -> Iterator[Section]:
+def _sections(
+    plan: CuttingPlan,
+    pieces: Sequence[PieceDrawn],
+    across: Mapping[str, Mapping[Ref, Crossed]],
+    figures: Figures,
+) -> Iterator[Section]:
     """The width of every piece that a proof measures, across each line once."""
     wanted: dict[tuple[str, Ref], None] = {}
     for term in _measured(plan):
@@ -160,10 +175,11 @@ def _sections(plan: CuttingPlan, pieces: Sequence[PieceDrawn], figures: Figures)
     by_name = {piece.plan.name: piece for piece in pieces}
     for name, line in wanted:
         piece = by_name[name]
-        guide = as_guide(figures.line(line))
+        guide, net = as_guide(figures.line(line)), across[name].get(line)
         width = np.full(figures.count, np.nan)
         if guide is not None:
-            width = np.where(piece.drawn, width_across(piece.net, piece.edges, piece.doubles, guide), np.nan)
+            net = net or crossed(piece.net, guide)
+            width = np.where(piece.drawn, width_across(net, piece.edges, piece.doubles), np.nan)
         yield Section(name, piece.plan.draft, line, width, times_cut(piece.plan.cuts))
 
 

@@ -136,8 +136,12 @@ def _extended(a: Side, b: Side, bend: _Bend, runs: Runs) -> Corner:
     smooth = np.abs(bend.angle) < SMOOTH
     outward = (bend.angle >= SMOOTH) & (bend.run_first >= 0.0) & (bend.run_second >= 0.0)
     one, two = bend.first + runs[0] * bend.going_in, bend.second - runs[1] * bend.going_out
-    u = np.where(outward & (runs[0] < 0.0), _back_from_end(a.cut, runs[0]), _whole(a))
-    v = np.where(outward & (runs[1] < 0.0), _on_from_start(b.cut, runs[1]), 0.0 * b.width)
+    u, v = _whole(a), 0.0 * b.width
+    back, on = outward & (runs[0] < 0.0), outward & (runs[1] < 0.0)
+    if back.any():
+        u = np.where(back, _back_from_end(a.cut, runs[0]), u)
+    if on.any():
+        v = np.where(on, _on_from_start(b.cut, runs[1]), v)
     across = ~smooth & ~outward & np.isfinite(bend.angle)
     # a smooth joint gets no segment of its own: the next line goes on from it
     two = np.where(outward, two, np.where(smooth, bend.first, bend.second))

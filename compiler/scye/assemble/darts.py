@@ -123,6 +123,8 @@ def _opened(
         cuts += [first, last]
         mouths.append(_mouth(number, edge.path, dart.plan, first, last, figures))
     cuts.append(whole)
+    if not mouths:
+        return [Stretch(number, edge.path, *cuts)], findings
     stretches = [
         _stretch(number, edge.path, begin, finish)
         for begin, finish in zip(cuts[::2], cuts[1::2], strict=True)

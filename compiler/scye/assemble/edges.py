@@ -73,7 +73,7 @@ def closed_along(stretches: Sequence[Stretch], s: Array) -> Array:
 
 def place(edge: EdgeDrawn, along: Array, known: Flags) -> tuple[Array, Array]:
     """The point (2, n) at `along` (n,) mm of the stitch line, darts closed, and the way into the piece."""
-    lengths = [length(stretch.path) for stretch in edge.stretches]
+    lengths = [length(s.path) for s in edge.stretches] if len(edge.stretches) > 1 else [edge.length]
     before = 0.0 * along
     which = np.zeros(along.shape, dtype=np.int64)
     ends = []

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
 from scye.assemble.edges import closed_along, place, width_at
 from scye.assemble.figures import Figures
-from scye.assemble.strokes import SAMPLES, crossings, inside, samples
+from scye.assemble.strokes import SAMPLES, Crossed, crossed, inside, samples
 from scye.geometry.intersect import meet
 from scye.geometry.path import Guide, Path, length_between, nearest
 from scye.geometry.vector import Array, Flags, angle_of, norm, quarter_turn, quiet, turn, unit, vec
@@ -17,6 +17,13 @@ from scye.ir.equations import Ref
 from scye.ir.plan import CutPlan, NotchPlan, PiecePlan
 
 GRID_ACROSS, GRID_DOWN = 11, 15  # candidates for the place of the label
+GRID = np.array(
+    [
+        ((j / (GRID_ACROSS + 1),), (i / (GRID_DOWN + 1),))
+        for i in range(1, GRID_DOWN + 1)
+        for j in range(1, GRID_ACROSS + 1)
+    ]
+)  # (165, 2, 1), as shares of the bounds
 LABEL_INSET = 7.0  # mm from the stitch line to words along an edge
 LETTER_AT, WIDTH_AT = 0.5, 0.3  # shares of an edge (or run) where its letter and its allowance stand
 ON_EDGE = 0.5  # mm between a notch's point and its edge
@@ -94,12 +101,8 @@ def _obstacles(edges: Sequence[EdgeDrawn], doubles: Sequence[DoubleDart]) -> Ite
 def _grid(outline: Array) -> Array:
     """Points (P, 2, n) spread over the bounds of an outline (K, 2, n)."""
     low, high = outline.min(axis=0), outline.max(axis=0)
-    points = []
-    for i in range(1, GRID_DOWN + 1):
-        for j in range(1, GRID_ACROSS + 1):
-            share = vec(j / (GRID_ACROSS + 1), i / (GRID_DOWN + 1))
-            points.append(low + share * (high - low))
-    return np.stack(points)
+    points: Array = low + GRID * (high - low)
+    return points
 
 
 def grain_line(plan: PiecePlan, net: Path, at: Array, room: Array, figures: Figures) -> tuple[Array, Array]:
@@ -108,25 +111,22 @@ def grain_line(plan: PiecePlan, net: Path, at: Array, room: Array, figures: Figu
     if plan.bias:
         direction = turn(direction, -np.pi / 4.0)
     aside = at + 0.4 * room * quarter_turn(direction)
-    u, within = crossings(net, Guide(aside, unit(direction)))
+    across = crossed(net, Guide(aside, unit(direction)))
     low, high = np.full(room.shape, np.nan), np.full(room.shape, np.nan)
-    for one, two, kept in zip(u[:-1], u[1:], within, strict=True):
+    for one, two, kept in across.gaps():
         here = kept & (one <= 0.0) & (two >= 0.0)
         low, high = np.where(here, one, low), np.where(here, two, high)
     margin = np.minimum(GRAIN_MARGIN, (high - low) / 10.0)
     return aside + (low + margin) * direction, aside + (high - margin) * direction
 
 
-def levels(lines: Sequence[Ref], net: Path, figures: Figures) -> tuple[LevelDrawn, ...]:
+def levels(lines: Mapping[Ref, Crossed], figures: Figures) -> tuple[LevelDrawn, ...]:
     """The parts of level lines that lie across the piece."""
     rows = []
-    for ref in lines:
-        line = figures.line(ref)
-        if not isinstance(line, Guide):
-            continue
-        u, within = crossings(net, line)
-        low, high = np.full(u.shape[-1], np.nan), np.full(u.shape[-1], np.nan)
-        for one, two, kept in zip(u[:-1], u[1:], within, strict=True):
+    for ref, across in lines.items():
+        line = across.line
+        low, high = (np.full(across.u.shape[-1], np.nan) for _ in range(2))
+        for one, two, kept in across.gaps():
             low = np.where(kept & np.isnan(low), one, low)
             high = np.where(kept, two, high)
         rows.append(

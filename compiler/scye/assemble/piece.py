@@ -14,7 +14,7 @@ from scye.assemble.edges import edge_drawn
 from scye.assemble.figures import Figures, known
 from scye.assemble.moves import Job, move_darts
 from scye.assemble.outline import Outline, trim
-from scye.assemble.strokes import chain
+from scye.assemble.strokes import Crossed, chain
 from scye.geometry.path import Path
 from scye.geometry.vector import Array, Flags
 from scye.ir.assembly import BodyFinding, DartMove, DoubleDart, EdgeDrawn, NotchDrawn, PieceDrawn, Stretch
@@ -123,7 +123,7 @@ def finish_piece(
     built: Built,
     seam_notches: Sequence[NotchDrawn],
     letters: Mapping[tuple[str, str], tuple[str, ...]],
-    lines: Sequence[Ref],
+    lines: Mapping[Ref, Crossed],
     figures: Figures,
 ) -> PieceDrawn:
     """The piece with everything that is marked on it."""
@@ -144,7 +144,7 @@ def finish_piece(
         grain=marks.grain_line(plan, built.net, at, room, figures),
         label_at=at,
         labels=marks.edge_labels(built.edges, own_letters, built.drawn),
-        levels=marks.levels(lines, built.net, figures),
+        levels=marks.levels(lines, figures),
         letters=own_letters,
         cuts=tuple(CutOrder(cut.count, cut.how, cut.layers, marks.cut_text(cut)) for cut in plan.cuts),
     )

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from scye.assemble.strokes import chain, inside_length, samples, straight
+from scye.assemble.strokes import Crossed, chain, crossed, samples, straight
 from scye.geometry.path import Circle, Guide, Line, Path, end, nearest, reverse, start
 from scye.geometry.vector import Array, quiet, unit
 from scye.ir.assembly import DoubleDart, EdgeDrawn, Mouth
@@ -26,16 +26,16 @@ def as_guide(line: Line) -> Guide | None:
             return None
 
 
-def width_across(net: Path, edges: Sequence[EdgeDrawn], doubles: Sequence[DoubleDart], line: Guide) -> Array:
+def width_across(net: Crossed, edges: Sequence[EdgeDrawn], doubles: Sequence[DoubleDart]) -> Array:
     """The cloth (n,) mm that a line crosses on a finished piece.
 
     What lies in darts at the line is taken off. Where an edge runs along the line, the width is the length
     of that edge with darts closed.
     """
     with quiet(all="ignore"):
-        width = inside_length(net, line)
+        width, line = net.length(), net.line
         for wedge in _wedges(edges, doubles):
-            width = width - inside_length(wedge, line)
+            width = width - crossed(wedge, line).length()
         lying = [(_lies_along(edge, line), edge.length) for edge in edges]
         on_line = np.zeros(width.shape, dtype=bool)
         by_edge = 0.0 * width
@@ -64,6 +64,8 @@ def _lies_along(edge: EdgeDrawn, line: Guide) -> np.ndarray[tuple[int, ...], np.
     for stretch in edge.stretches:
         for point in samples(stretch.path, 2):
             along &= nearest(line, point)[1] <= ALONG
+            if not along.any():
+                return along
     return along
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -55,20 +56,52 @@ def inside(outline: Array, points: Array) -> Flags:
     return odd
 
 
-def crossings(outline: Path, line: Guide) -> tuple[Array, Flags]:
-    """Where a guide crosses a closed outline, along the guide (M, n), and which gaps lie inside (M-1, n)."""
+@dataclass(frozen=True, slots=True)
+class Crossed:
+    """Where a guide crosses a closed outline: `u` (M, n) mm along it, and which gaps are inside (M-1, n)."""
+
+    line: Guide
+    u: Array
+    within: Flags
+    known: Array  # (n,): 0, or NaN for bodies without the line or the outline
+
+    def gaps(self) -> Iterator[tuple[Array, Array, Flags]]:
+        """From where to where along the guide (n,), and whether that lies inside."""
+        return zip(self.u[:-1], self.u[1:], self.within, strict=True)
+
+    def length(self) -> Array:
+        """How much of the guide lies inside, (n,) mm; 0 where it misses."""
+        total = self.known
+        for low, high, kept in self.gaps():
+            total = total + np.where(kept, high - low, 0.0)
+        return total
+
+
+def crossed(outline: Path, line: Guide) -> Crossed:
+    """Where a guide crosses a closed outline."""
+    known = 0.0 * line.point[0] + 0.0 * start(outline)[0]
     u = meet(line, outline).u
     if len(u) < 2:
-        return np.full((2, u.shape[-1]), np.nan), np.zeros((1, u.shape[-1]), dtype=bool)
+        nowhere = np.full((2, u.shape[-1]), np.nan)
+        return Crossed(line, nowhere, np.zeros((1, u.shape[-1]), dtype=bool), known)
     middle = (u[1:] + u[:-1]) / 2.0
     points = line.point[None] + middle[:, None, :] * line.direction[None]
-    return u, inside(samples(outline), points) & np.isfinite(middle)
+    return Crossed(line, u, inside(samples(outline), points) & np.isfinite(middle), known)
 
 
-def inside_length(outline: Path, line: Guide) -> Array:
-    """How much of a guide lies within a closed outline, (n,) mm; 0 where it misses."""
-    u, within = crossings(outline, line)
-    total: Array = 0.0 * line.point[0] + 0.0 * start(outline)[0]
-    for low, high, kept in zip(u[:-1], u[1:], within, strict=True):
-        total = total + np.where(kept, high - low, 0.0)
-    return total
+def crossed_by_all(outline: Path, lines: Sequence[Guide]) -> list[Crossed]:
+    """Where each of several guides crosses one outline: found at once, the guides side by side."""
+    if not lines:
+        return []
+    n = outline.ctrl.shape[-1]
+    whole = Path(np.concatenate([outline.ctrl] * len(lines), axis=-1), outline.straight)
+    point, direction = (
+        np.concatenate([np.broadcast_to(x, (2, n)) for x in rows], axis=-1)
+        for rows in ([line.point for line in lines], [line.direction for line in lines])
+    )
+    found = crossed(whole, Guide(point, direction))
+    own = [slice(i * n, (i + 1) * n) for i in range(len(lines))]
+    return [
+        Crossed(line, found.u[:, k], found.within[:, k], found.known[k])
+        for line, k in zip(lines, own, strict=True)
+    ]
