@@ -83,8 +83,8 @@ def test_the_inward_curve_is_hollowed_one_inch(room: Workroom) -> None:
     radius = (chord**2 / 4 + 1) / 2
     arc = 2 * radius * math.asin(chord / 2 / radius)
     pattern = room.pattern(DRAFTS / "childs-drawers.scye", CHILD)
-    assert (radius, arc) == pytest.approx((11.3125, 9.5847), abs=1e-4)
-    assert lengths_of(pattern.pieces[0])["leg_seam"] == pytest.approx(arc, abs=0.001)
+    assert lengths_of(pattern.pieces[0])["leg_seam"] == pytest.approx(arc, abs=0.0001)
+    assert lengths_of(pattern.pieces[0])["leg_seam"] == pytest.approx(9.5847, abs=0.0001)
 
 
 def test_the_area_within_the_straight_lines_of_the_childs_drawers(room: Workroom) -> None:
@@ -204,6 +204,14 @@ def test_the_rule_of_eighths_to_the_printed_table(room: Workroom) -> None:
     assert_proved(pattern)
 
 
+@pytest.mark.xfail(strict=True, reason="the measure `height` of the catalogue is a word of the language")
+def test_the_rule_of_eighths_by_the_measure_height(room: Workroom) -> None:
+    text = (DRAFTS / "eighths-1918.scye").read_text(encoding="utf-8")
+    choice = 'choose stature = 66 in from 30 in to 80 in "standing height, head included"'
+    assert choice in text
+    assert not room.check(text.replace(choice, "needs height").replace("stature", "height"))
+
+
 # --- Rosenfeld 1911, lesson 109: grading a back from 36 to 38 ----------------------------------------------
 
 # By hand, for each half: 1/8 in at the neck, 1/8 in at the shoulder end (height and width), 3/8 in at
@@ -294,11 +302,19 @@ def test_circle_skirt_radii(room: Workroom, circle: str, radius: float, turns: f
     pattern = room.pattern(DRAFTS / "circle-skirt.scye", {"waist": str(waist)}, "cm", circle=circle)
     (found,) = (v.value for v in pattern.values if v.name.endswith("radius"))
     exact = waist * 10 / (2 * math.pi * turns)
-    assert exact == pytest.approx(radius * 10 * waist / 70, abs=0.001 * waist / 70 * 10)
     assert found == pytest.approx(exact, abs=0.01)
+    assert found == pytest.approx(radius * 10 * waist / 70, abs=0.012)
     edges = {edge.name: edge.length for edge in pattern.pieces[0].edges}
     assert edges["hem"] == pytest.approx(math.pi / 2 * (exact + 600.0), abs=0.02)
     assert edges["waist_line"] == pytest.approx(waist * 10 / turns / 4, abs=1e-6)
+
+
+@pytest.mark.xfail(
+    strict=True, raises=AssertionError, reason="cutting a part from a sweep stops the compiler"
+)
+def test_an_arc_struck_with_the_compass_is_a_part_of_its_circle(room: Workroom) -> None:
+    pattern = room.pattern(DRAFTS / "quarter-turn.scye", {"waist": "28"})
+    assert lengths_of(pattern.pieces[0])["waist_line"] * INCH == pytest.approx(math.pi * 50, abs=0.001)
 
 
 # --- scye depth, the best warning in the trade -------------------------------------------------------------

@@ -9,7 +9,7 @@ import hashlib
 import re
 from pathlib import Path
 
-import pypdfium2
+import pypdfium2  # type: ignore[import-untyped]
 import pytest
 
 from scye.diagnostics.model import Severity
@@ -58,8 +58,6 @@ def test_printed_figures_are_rounded_together(plover: Pattern) -> None:
     amounts = {value.name: value.value for value in plover.values}
     waists = [amounts[f"waist_width[{i}]"] for i in range(1, 6)]
     assert show_list(waists, "mm") == ["80 mm", "82 mm", "77 mm", "70 mm", "61 mm"]
-    assert sum((80, 82, 77, 70, 61)) == 370
-    assert sum((100, 114, 100, 93, 78)) == 485
 
 
 def test_the_proof_sheet_prints_these_figures(room: Workroom) -> None:

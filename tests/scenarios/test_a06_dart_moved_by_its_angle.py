@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 from shapely.geometry import Point, Polygon
-from svgelements import Path as SvgPath
+from svgelements import Path as SvgPath  # type: ignore[import-untyped]
 
 from scye.ir.pattern import DartMark, Pattern, Piece
 from scye.render.svg import path_data
