@@ -96,13 +96,16 @@ def _corners(plan: PiecePlan, lines: Sequence[Line], figures: Figures) -> list[C
 
 def _corner(a: Line, b: Line, named: Array | None) -> Corner:
     """Where a meets b: once, at the ends they share, or nearest to a named point."""
+    shared = _common_ends(a, b)
+    ends = np.isfinite(shared[0]).sum(axis=0)
+    by_end = ends == 1
+    if named is None and by_end.all():
+        return Corner(*_nth(shared, 0), ~by_end, ~by_end)
     found = meet(a, b)
     met = (found.u, found.v, found.point)
-    shared = _common_ends(a, b)
     if named is not None:
         return _nearest_corner(a, b, named, met, shared)
-    count, ends = np.isfinite(found.u).sum(axis=0), np.isfinite(shared[0]).sum(axis=0)
-    by_end = ends == 1
+    count = np.isfinite(found.u).sum(axis=0)
     none = (count == 0) & (ends == 0)
     several = ~by_end & ~none & (count != 1)
     chosen = [np.where(by_end, x, y) for x, y in zip(_nth(shared, 0), _nth(met, 0), strict=True)]

@@ -206,10 +206,12 @@ def _with_ends(a: Path, b: Path, inner: Meetings, reach: float) -> Meetings:
     rows = [inner]
     for place in (0.0, float(len(a.straight))):
         other, met = _end_meets(a, b, place, u, reach)
-        rows.append(_row(np.where(met, place, np.nan), other, locate(a, np.where(met, place, np.nan))))
+        if met.any():
+            rows.append(_row(np.where(met, place, np.nan), other, locate(a, np.where(met, place, np.nan))))
     for place in (0.0, float(len(b.straight))):
         other, met = _end_meets(b, a, place, v, reach)
-        rows.append(_row(other, np.where(met, place, np.nan), locate(a, other)))
+        if met.any():
+            rows.append(_row(other, np.where(met, place, np.nan), locate(a, other)))
     u, v, point = (np.concatenate(parts) for parts in zip(*rows, strict=True))
     return u, v, point
 
@@ -249,12 +251,17 @@ def _crosses_beside(own: Path, other: Path, place: float, crossings: Array, reac
 
 
 def _may_touch(point: Array, ctrl: Array, reach: float) -> Flags:
-    """Whether a point can be within reach of some segment: none of a few points of it is too far off."""
+    """Whether a point can be within reach of some segment: in its box, and near one of a few looks at it."""
+    low, high = ctrl.min(axis=1) - reach, ctrl.max(axis=1) + reach
+    boxed = ((low <= point) & (point <= high)).all(axis=1)
+    if not boxed.any():
+        none: Flags = boxed.any(axis=0)
+        return none
     at = np.arange(_TOUCH_LOOKS + 1)[:, None] / _TOUCH_LOOKS
     away = norm(curve.evaluate(ctrl[:, None], at) - point).min(axis=1)
     # between two looks the curve runs at most half of this from the nearer one
     stride = 3.0 * norm(ctrl[:, 1:] - ctrl[:, :-1]).max(axis=1) / _TOUCH_LOOKS
-    may: Flags = (away <= reach + 0.5 * stride).any(axis=0)
+    may: Flags = (boxed & (away <= reach + 0.5 * stride)).any(axis=0)
     return may
 
 
