@@ -25,10 +25,11 @@ from scye.expand.expand import expand
 from scye.explain.proofs import proof_workings
 from scye.explain.trace import find_named, names_in, trace
 from scye.explain.workings import ledger_of, lists_of, values_of
+from scye.grade.places import nests_of, points_of
 from scye.ir import equations as e
 from scye.ir.choices import Settled
 from scye.ir.pattern import Finding, Pattern
-from scye.ir.people import Body, DisplayUnit
+from scye.ir.people import Body, Chart, DisplayUnit
 from scye.ir.plan import CuttingPlan
 from scye.ir.requests import BuildRequest, CheckRequest, ExitCode, Outcome, Say, TraceRequest
 from scye.ir.solution import Solution
@@ -39,6 +40,7 @@ from scye.papers import files_of
 from scye.project import Project, as_choices, open_card, open_chart, open_project, sizes_of
 from scye.prove.prove import prove
 from scye.read.cards import cross_check
+from scye.sizes import grade_lines, graded
 from scye.solve.causes import causes
 from scye.solve.solve import Runnable, prepare, solve
 from scye.units.tape import show_length
@@ -140,7 +142,12 @@ class Compiler:
                 caution_texts=texts,
             )
             extra = (*_as_findings(asked.remarks, "measure card"), *reasons.get(i, ()))
-            yield replace(pattern, findings=(*extra, *pattern.findings))
+            yield replace(
+                pattern,
+                findings=(*extra, *pattern.findings),
+                points=tuple(points_of(equations, solution, i)),
+                nests=tuple(nests_of(compiled.plan, solution, i)),
+            )
 
 
 def solved(compiled: Compiled, orders: Sequence[Order]) -> Solution:
@@ -201,7 +208,7 @@ def run_build(request: BuildRequest, say: Say) -> Outcome:
     """Draft, prove, lay out and write; nothing is written if anything that was put in is bad."""
     say("reading")
     project = open_project(request.recipe)
-    bodies, found = _bodies(project, request)
+    bodies, chart, found = _bodies(project, request)
     found = [*project.diagnostics, *found]
     if not project.sound or _grave(found):
         return Outcome(_once(found), ExitCode.BAD_INPUT)
@@ -212,11 +219,15 @@ def run_build(request: BuildRequest, say: Say) -> Outcome:
         return Outcome(_once(found), ExitCode.BAD_INPUT)
     patterns = list(compiler.patterns(orders, request.units, say))
     remarks: list[str] = []
-    written = OutputFolder(request.out).write(files_of(patterns, __version__, say, remarks))
+    sizes = graded(patterns, chart, request.nest_at)
+    if isinstance(sizes, Diagnostic):
+        return Outcome((*_once(found), sizes), ExitCode.BAD_INPUT)
+    written = OutputFolder(request.out).write(files_of(patterns, __version__, say, remarks, sizes))
     if isinstance(written, Diagnostic):
         return Outcome((*_once(found), written), ExitCode.BAD_INPUT)
     failed = any(f.severity >= Severity.FAILURE for p in patterns for f in p.findings)
     lines = [line for pattern in patterns for line in summary(pattern)]
+    lines += grade_lines(sizes[0]) if sizes is not None else []
     code = ExitCode.FINDINGS if failed else ExitCode.GOOD
     return Outcome(_once(found), code, (*lines, *remarks), written)
 
@@ -281,13 +292,16 @@ def summary(pattern: Pattern) -> Iterator[str]:
             yield f"    try: {finding.attempt}"
 
 
-def _bodies(project: Project, request: BuildRequest) -> tuple[list[Body], list[Diagnostic]]:
+def _bodies(
+    project: Project, request: BuildRequest
+) -> tuple[list[Body], Chart | None, list[Diagnostic]]:
+    """The bodies asked for, and the chart that they are sizes of."""
     if request.chart is not None:
         chart, found = open_chart(request.chart, project.catalogue)
         if chart is None:
-            return [], found
+            return [], None, found
         sizes, mistakes = sizes_of(chart, request.sizes)
-        return list(sizes), [*found, *mistakes]
+        return list(sizes), chart, [*found, *mistakes]
     bodies: list[Body] = []
     found = []
     for card in request.cards:
@@ -295,7 +309,7 @@ def _bodies(project: Project, request: BuildRequest) -> tuple[list[Body], list[D
         found += mistakes
         if body is not None:
             bodies.append(body)
-    return bodies, found
+    return bodies, None, found
 
 
 def _order(

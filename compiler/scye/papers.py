@@ -4,12 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from scye.ir.grade import AlignedPiece, Grade
 from scye.ir.pattern import Pattern
 from scye.ir.requests import Say
+from scye.place.nest import lay_nest
 from scye.place.paper import A4, LETTER
 from scye.place.picture import lay_picture
 from scye.place.roll import lay_roll
 from scye.place.tiles import tile
+from scye.render.grade_page import grade_html
+from scye.render.nest_pdf import nest_pdf
+from scye.render.nest_svg import nest_svg
 from scye.render.pattern_json import Header, pattern_json
 from scye.render.pdf import sheet_pdf, tiles_pdf
 from scye.render.png import PictureSkipped, pieces_png
@@ -19,15 +24,32 @@ from scye.render.svg import pieces_svg
 PICTURE_WIDTH = 1600  # pixels
 
 
-def files_of(patterns: Sequence[Pattern], version: str, say: Say, remarks: list[str]) -> Iterator[tuple[str, bytes]]:
+def files_of(
+    patterns: Sequence[Pattern],
+    version: str,
+    say: Say,
+    remarks: list[str],
+    sizes: tuple[Grade, tuple[AlignedPiece, ...]] | None = None,
+) -> Iterator[tuple[str, bytes]]:
     """The files of a run by name, one after another; `remarks` gets what the maker should know of them."""
     first = patterns[0]
-    yield "pattern.json", pattern_json(patterns, Header(version, first.recipe, first.edition))
+    header = Header(version, first.recipe, first.edition)
+    yield "pattern.json", pattern_json(patterns, header, sizes[0] if sizes is not None else None)
+    if sizes is not None:
+        say("laying the sizes over each other")
+        yield from _nest(*sizes)
     for i, pattern in enumerate(patterns, 1):
         say(f"drawing the sheets of {pattern.body}, {i} of {len(patterns)}")
         prefix = f"{pattern.body}-" if len(patterns) > 1 else ""
         for name, data in _sheets(pattern, remarks):
             yield prefix + name, data
+
+
+def _nest(grade: Grade, pieces: Sequence[AlignedPiece]) -> Iterator[tuple[str, bytes]]:
+    nest = lay_nest(grade, pieces)
+    yield "nest.svg", nest_svg(nest)
+    yield "nest.pdf", nest_pdf(nest)
+    yield "grade.html", grade_html(grade, nest)
 
 
 def _sheets(pattern: Pattern, remarks: list[str]) -> Iterator[tuple[str, bytes]]:

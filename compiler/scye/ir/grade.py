@@ -11,6 +11,7 @@ from typing import Literal
 
 from scye.ir.pattern import Finding, Point, Stroke
 from scye.ir.people import DisplayUnit
+from scye.ir.sheets import Write
 
 Axis = Literal["", "right", "down"]
 
@@ -118,12 +119,11 @@ class AlignedPiece:
 
 @dataclass(frozen=True, slots=True)
 class SizeLabel:
-    """The name of a size beside its line: a leader from `at`, on the line, to the words at `words_at`."""
+    """The name of a size, and the stroke that belongs to it: a leader to its line, or a sample of the line."""
 
     size: int
-    at: Point
-    words_at: Point
-    anchor: Literal["start", "end"]
+    stroke: Stroke
+    words: Write
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,14 +132,14 @@ class NestPiece:
 
     piece: AlignedPiece
     labels: tuple[SizeLabel, ...]
-    title_at: Point
+    words: tuple[Write, ...]
     move: Point
 
 
 @dataclass(frozen=True, slots=True)
 class NestPlan:
-    """The nests of a run on one sheet, in mm. `corner` is the top left of the title block, `legend` of the
-    key to the sizes."""
+    """The nests of a run on one sheet, in mm. `corner` is the top left of the title block, whose lines are
+    `words`; `key` has a sample of every size's line."""
 
     recipe: str
     edition: str
@@ -149,5 +149,5 @@ class NestPlan:
     width: float
     height: float
     corner: Point
-    legend: Point
+    key: tuple[SizeLabel, ...]
     words: tuple[str, ...]

@@ -29,7 +29,8 @@ class ExitCode(IntEnum):
 class BuildRequest:
     """Draft a recipe for some bodies: either `cards`, or the `sizes` of a `chart` (none named: every size).
 
-    `units` is the unit of the printed figures; None leaves it to the card or chart.
+    `units` is the unit of the printed figures; None leaves it to the card or chart. `nest_at` names the
+    point at which the sizes of a chart are laid over each other; None leaves it to the recipe.
     """
 
     recipe: Path
@@ -39,6 +40,14 @@ class BuildRequest:
     settings: tuple[Setting, ...]
     units: DisplayUnit | None
     out: Path
+    nest_at: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ChartRequest:
+    """Look at a size chart by itself."""
+
+    chart: Path
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 
+from scye.ir.grade import Grade
 from scye.ir.pattern import (
     AllowanceRun,
     CutOrder,
@@ -25,10 +26,10 @@ from scye.ir.pattern import (
     Value,
     ValueList,
 )
+from scye.render.grade_json import Json, grade_block
 from scye.render.svg import path_data
 
 SCHEMA = "urn:scye:pattern:1"
-Json = dict[str, "Json"] | list["Json"] | str | float | bool | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +41,11 @@ class Header:
     edition: str
 
 
-def pattern_json(patterns: Sequence[Pattern], header: Header) -> bytes:
-    """All bodies of a run as one JSON text, a body to a line. Lengths in mm, angles in radians."""
+def pattern_json(patterns: Sequence[Pattern], header: Header, grade: Grade | None = None) -> bytes:
+    """All bodies of a run as one JSON text, a body to a line; sizes of a chart with their grade.
+
+    Lengths in mm, angles in radians.
+    """
     head: Json = {
         "schema": SCHEMA,
         "scye": header.scye,
@@ -50,7 +54,8 @@ def pattern_json(patterns: Sequence[Pattern], header: Header) -> bytes:
         "unit": "mm",
     }
     bodies = ",\n".join(_text(_body(pattern)) for pattern in patterns)
-    return (_text(head)[:-1] + ',"bodies":[\n' + bodies + "\n]}\n").encode()
+    graded = "" if grade is None else ',\n"grade":' + _text(grade_block(grade))
+    return (_text(head)[:-1] + ',"bodies":[\n' + bodies + "\n]" + graded + "}\n").encode()
 
 
 @cache

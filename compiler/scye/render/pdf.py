@@ -51,7 +51,7 @@ class PdfCanvas:
 
 def sheet_pdf(roll: RollPlan) -> bytes:
     """The pieces at full scale on one long page (or as many as it took), for a roll printer."""
-    document = _Document(roll.pattern.recipe, roll.pattern.body)
+    document = Document(roll.pattern.recipe, roll.pattern.body)
     pieces = document.pieces([p for page in roll.pages for p in page.placed])
     for page in roll.pages:
         canvas = PdfCanvas()
@@ -64,7 +64,7 @@ def sheet_pdf(roll: RollPlan) -> bytes:
 
 def tiles_pdf(plan: TilePlan) -> bytes:
     """A cover with the page map, then the pages of home paper to be joined."""
-    document = _Document(plan.pattern.recipe, plan.pattern.body)
+    document = Document(plan.pattern.recipe, plan.pattern.body)
     pieces = document.pieces(plan.placed)
     cover = PdfCanvas()
     if plan.tiles:
@@ -130,7 +130,7 @@ def _use_piece(canvas: PdfCanvas, placed: Placed) -> None:
     canvas.draw(End())
 
 
-class _Document:
+class Document:
     """A PDF under way: each piece is drawn once, as a form that the pages show where it lies."""
 
     def __init__(self, recipe: str, body: str) -> None:
@@ -156,13 +156,25 @@ class _Document:
         form.Resources = Dictionary(Font=Dictionary(F=self.font))
         return self.pdf.make_indirect(form)
 
-    def page(self, width: float, height: float, parts: list[str], forms: dict[str, Object]) -> None:
-        """A page of `width` by `height` mm; its content has y down from the top left corner."""
+    def page(
+        self,
+        width: float,
+        height: float,
+        parts: list[str],
+        forms: dict[str, Object],
+        layers: dict[str, Object] | None = None,
+    ) -> None:
+        """A page of `width` by `height` mm; its content has y down from the top left corner.
+
+        `layers` are the optional-content groups by the names that the content has for them.
+        """
         media = [0, 0, round(width * POINTS, 3), round(height * POINTS, 3)]
         head = f"1 j {POINTS:.9f} 0 0 -{POINTS:.9f} 0 {height * POINTS:.6f} cm"
         resources = Dictionary(Font=Dictionary(F=self.font))
         if forms:
             resources.XObject = Dictionary(forms)
+        if layers:
+            resources.Properties = Dictionary(layers)
         page = Dictionary(
             Type=Name.Page,
             MediaBox=Array(media),

@@ -1,0 +1,28 @@
+"""What a nest has besides the lines of its sizes, and what each size has in a piece."""
+
+from __future__ import annotations
+
+from scye.ir.grade import NestLine, NestPiece, NestPlan, SizeLabel
+from scye.render.canvas import Canvas, begin, circle, end, straight, trace, write
+from scye.render.draw_sheet import draw_title
+
+
+def draw_ground(canvas: Canvas, plan: NestPlan) -> None:
+    """What belongs to no size: the title block and, piece by piece, its name, grain and shared place."""
+    draw_title(canvas, plan.corner, plan.words)
+    for nested in plan.pieces:
+        begin(canvas, nested.piece.name, nested.move)
+        for words in nested.words:
+            write(canvas, words)
+        trace(canvas, "grain", straight(*nested.piece.grain))
+        trace(canvas, "mark", circle((0.0, 0.0), 1.6), straight((-4, 0), (4, 0)), straight((0, -4), (0, 4)))
+        end(canvas)
+
+
+def line_of(nested: NestPiece, size: int) -> NestLine | None:
+    """A size of a piece, if that size has it."""
+    return next((line for line in nested.piece.lines if line.size == size), None)
+
+
+def labels_of(nested: NestPiece, size: int) -> tuple[SizeLabel, ...]:
+    return tuple(label for label in nested.labels if label.size == size)
