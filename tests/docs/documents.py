@@ -60,6 +60,12 @@ def fences(document: Path) -> list[Fence]:
     return found
 
 
+def prose(document: Path) -> str:
+    """A document without its fenced blocks."""
+    text = document.read_text(encoding="utf-8")
+    return re.sub(r"^```.*?^```$", "", text, flags=re.MULTILINE | re.DOTALL)
+
+
 def slug(heading: str) -> str:
     """A heading as the end of a link to it."""
     return re.sub(r"[^\w\- ]", "", heading.strip().lower()).replace(" ", "-")

@@ -5,6 +5,7 @@ python tests/docs/redraw.py
 
 from __future__ import annotations
 
+from itertools import pairwise
 from pathlib import Path
 
 from documents import LESSONS, ROOT, shown_commands
@@ -26,7 +27,7 @@ def pictures() -> dict[Path, bytes]:
 
 def _choices(lesson: Path) -> dict[str, str]:
     words = next(shown_commands(lesson / "README.md")).words
-    settings = [after for word, after in zip(words, words[1:], strict=False) if word == "--set"]
+    settings = [after for word, after in pairwise(words) if word == "--set"]
     return dict(setting.split("=", 1) for setting in settings)
 
 

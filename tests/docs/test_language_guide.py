@@ -9,7 +9,7 @@ import re
 from pathlib import Path
 
 import pytest
-from documents import GUIDE, fences, section, spans, table
+from documents import GUIDE, fences, prose, section, spans, table
 from drafting import compiles
 
 from scye.parse.vocabulary import STATEMENTS
@@ -83,7 +83,7 @@ def test_every_kind_of_amount(written):
     compiles(in_context("amounts", f"tried[i] = {written}"))
 
 
-DIRECTIONS = [span for span in spans(section(GUIDE, "directions"))]
+DIRECTIONS = spans(section(GUIDE, "directions"))
 
 
 @pytest.mark.parametrize("written", DIRECTIONS)
@@ -112,10 +112,8 @@ def test_every_statement_is_in_the_table():
 
 def test_every_statement_is_explained_above_the_table():
     """Each statement stands in an example or in the text, not in the table alone."""
-    text = GUIDE.read_text(encoding="utf-8").partition("## Every statement")[0]
-    prose = re.sub(r"^```.*?^```$", "", text, flags=re.MULTILINE | re.DOTALL)
-    shown = {
-        word for code in (*spans(prose), *(f.text for f in FENCES)) for word in re.findall("[a-z_]+", code)
-    }
+    text = prose(GUIDE).partition("## Every statement")[0]
+    code = " ".join([*spans(text), *(fence.text for fence in FENCES)])
+    shown = set(re.findall("[a-z_]+", code))
     words = {word for words in STATEMENTS.values() for word in words}
     assert words - shown == set()

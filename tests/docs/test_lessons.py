@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from documents import DOCUMENTS, LESSONS, RECIPES, ROOT, fences, section, spans, table
+from documents import DOCUMENTS, LESSONS, RECIPES, ROOT, fences, prose, section, spans, table
 from drafting import compiles, drafts
 from redraw import pictures
 
@@ -43,12 +43,10 @@ def test_what_a_lesson_quotes_is_in_its_recipe(lesson: Path) -> None:
     """Fragments, and whatever stands between backticks with more than one word, are the recipe's own."""
     recipe = "\n".join(path.read_text(encoding="utf-8") for path in sorted(lesson.glob("*.scye")))
     flat = " ".join(recipe.split())
-    text = (lesson / "README.md").read_text(encoding="utf-8")
     for fence in fences(lesson / "README.md"):
         if fence.language == "scye-part":
             assert fence.text in recipe
-    prose = re.sub(r"^```.*?^```$", "", text, flags=re.MULTILINE | re.DOTALL)
-    for quoted in spans(prose):
+    for quoted in spans(prose(lesson / "README.md")):
         if " " in quoted and not quoted.startswith("scye "):
             assert quoted in flat
 
@@ -89,7 +87,7 @@ def test_pictures_show_what_is_drafted() -> None:
 
 @pytest.mark.parametrize("folder", RECIPES, ids=lambda path: path.name)
 def test_the_page_of_a_recipe_lists_its_measures_and_choices(folder: Path) -> None:
-    """As the recipe has them: each measure with its rule, each choice with its default, range and sentence."""
+    """As the recipe has them: measures with their rules, choices with default, range and sentence."""
     page = folder / "README.md"
     program = open_project(folder / f"{folder.name}.scye").program
     assert program is not None
