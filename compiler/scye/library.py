@@ -26,6 +26,7 @@ from scye.diagnostics.command import (
 )
 from scye.diagnostics.model import Diagnostic
 from scye.diagnostics.suggest import nearest
+from scye.diagnostics.variants import ParentMissing, ParentNameRefused
 from scye.source import Source, Span
 
 RECIPE_ENDING = ".scye"
@@ -33,6 +34,7 @@ RECIPE_ENDING = ".scye"
 SIZE_LIMIT = 1_000_000
 
 _PACKAGE = Path(__file__).resolve().parent
+_PARENT_NAME = re.compile(r"[^\W_][\w-]{0,99}")
 _PLAIN_NAME = re.compile(r"[A-Za-z][A-Za-z0-9_]{0,63}")
 
 
@@ -169,6 +171,24 @@ def _recipe_by_name(name: str) -> Path | Diagnostic:
             if os.path.lexists(candidate):
                 return _kept_within(candidate, shelf)
     return MissingRecipe(name=name, near=_like_recipe(name, shelf))
+
+
+def find_parent(name: str, recipe: Path, *, span: Span | None = None) -> Path | Diagnostic:
+    """The recipe that `based on NAME` means, for the one in the file `recipe`.
+
+    It is looked for in the recipe's folder, beside that folder and in `./recipes`, in each as `NAME.scye`
+    or in a folder of its name. Only plain names are looked for, and links that lead out are refused.
+    """
+    if not _PARENT_NAME.fullmatch(name):
+        return ParentNameRefused(name=name, span=span)
+    shelves = list(dict.fromkeys((recipe.parent, recipe.resolve().parent.parent, Path("recipes"))))
+    for shelf in shelves:
+        for candidate in (shelf / f"{name}{RECIPE_ENDING}", shelf / name / f"{name}{RECIPE_ENDING}"):
+            if os.path.lexists(candidate):
+                found = _kept_within(candidate, shelf)
+                return replace(found, span=span) if isinstance(found, Diagnostic) else found
+    known = [other.removesuffix(RECIPE_ENDING) for shelf in shelves for other in _recipe_names(shelf)]
+    return ParentMissing(name=name, near=_near(name, [k for k in known if k != recipe.stem]), span=span)
 
 
 def _like_recipe(name: str, shelf: Path) -> tuple[str, ...]:

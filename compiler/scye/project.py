@@ -8,24 +8,26 @@ from __future__ import annotations
 import sys
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 from pathlib import Path
 
 from scye.check.check import check
 from scye.diagnostics.expansion import TooTangled
 from scye.diagnostics.model import Diagnostic, Severity
-from scye.diagnostics.names import SizeUnknown, UnknownCaution, UseRing
+from scye.diagnostics.names import SizeUnknown, UnknownCaution
 from scye.diagnostics.suggest import nearest
 from scye.expand.choices import COMMAND_LINE
 from scye.ir import syntax as s
 from scye.ir.people import Body, Catalogue, Chart, ChoiceText
 from scye.ir.program import Program
-from scye.library import find_methods, find_stdlib, read_source
-from scye.parse.parser import parse_file
+from scye.library import find_stdlib, read_source
 from scye.read.cards import read_card
 from scye.read.catalogue import Caution, read_catalogue, read_cautions
 from scye.read.charts import read_chart
 from scye.resolve.resolve import resolve
+from scye.resolve.variant import Merged, alone, merge, still_used
 from scye.source import Source, Span
+from scye.texts import read_recipe
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,24 +49,41 @@ DEEPEST = 60_000
 
 
 def open_project(recipe: Path) -> Project:
-    """Read, resolve and check a recipe and all it uses."""
+    """Read, resolve and check a recipe and all it uses; a variant after the recipes that it is based on.
+
+    Mistakes of a parent are said in its own file, and nothing is said of what is laid over it.
+    """
     sys.setrecursionlimit(max(sys.getrecursionlimit(), DEEPEST))
-    catalogue, cautions, found = _standards()
-    source = read_source(recipe)
-    if isinstance(source, Diagnostic):
-        return Project(None, catalogue, cautions, (*found, source))
-    file, mistakes = _parsed(source)
-    found = [*found, *mistakes]
-    libraries = _libraries(file, recipe.parent, found)
+    catalogue, cautions, standing = _standards()
+    texts, broken = read_recipe(recipe)
+    said = [*standing, *(d for text in reversed(texts) for d in text.diagnostics), *broken]
+    if not texts or broken:
+        return Project(None, catalogue, cautions, tuple(said))
+    merged = alone(texts[0].file)
+    libraries = list(texts[0].libraries)
+    program, found = _checked(merged, libraries, catalogue, cautions)
+    for below, text in pairwise(texts):
+        if any(d.severity is Severity.ERROR for d in (*below.diagnostics, *found)):
+            return Project(None, catalogue, cautions, (*said, *found))
+        merged = merge(merged.file, text.file)
+        libraries += [new for new in text.libraries if not any(new is known for known in libraries)]
+        program, found = _checked(merged, libraries, catalogue, cautions)
+    return Project(program, catalogue, cautions, (*said, *found))
+
+
+def _checked(
+    merged: Merged, libraries: list[s.File], catalogue: Catalogue, cautions: dict[str, Caution]
+) -> tuple[Program, list[Diagnostic]]:
+    """The program of a recipe that was put together, and all that is wrong with it."""
+    found = list(merged.diagnostics)
     measures = {m.name: m.kind for m in catalogue.measures}
-    program, mistakes = resolve(file, libraries, measures)
-    found += mistakes
+    program, mistakes = resolve(merged.file, libraries, measures)
     try:
-        found += check(program)
+        mistakes += check(program)
     except RecursionError:
-        found.append(TooTangled(span=None))
-    found += _unknown_cautions(file.body, cautions)
-    return Project(program, catalogue, cautions, tuple(found))
+        mistakes.append(TooTangled(span=None))
+    found += still_used(mistakes, merged.left_out)
+    return program, found + _unknown_cautions(merged.file.body, cautions)
 
 
 @lru_cache(maxsize=1)
@@ -86,58 +105,6 @@ def _standards() -> tuple[Catalogue, dict[str, Caution], list[Diagnostic]]:
     else:
         found.append(texts)
     return catalogue, {c.name: c for c in cautions}, found
-
-
-_parse_cache: dict[tuple[str, str], tuple[s.File, list[Diagnostic]]] = {}
-
-
-def _parsed(source: Source) -> tuple[s.File, list[Diagnostic]]:
-    """A file parsed; a text that has not changed is not parsed again."""
-    key = (source.name, source.text)
-    if key not in _parse_cache:
-        if len(_parse_cache) > 64:
-            _parse_cache.clear()
-        _parse_cache[key] = parse_file(source)
-    return _parse_cache[key]
-
-
-def _libraries(file: s.File, beside: Path, found: list[Diagnostic]) -> list[s.File]:
-    """The method files that a recipe uses, directly or by way of others, each once."""
-    libraries: list[s.File] = []
-    read: set[str] = set()
-    waiting: list[tuple[s.Ident, tuple[str, ...]]] = [(ident, ()) for ident in _uses(file)]
-    while waiting:
-        ident, trail = waiting.pop(0)
-        if ident.text in trail:
-            ring = (*trail[trail.index(ident.text) :], ident.text)
-            found.append(UseRing(span=ident.span, ring=ring))
-            continue
-        if ident.text in read:
-            continue
-        read.add(ident.text)
-        library = _library(ident, beside, found)
-        if library is not None:
-            libraries.append(library)
-            waiting += [(other, (*trail, ident.text)) for other in _uses(library)]
-    return libraries
-
-
-def _library(ident: s.Ident, beside: Path, found: list[Diagnostic]) -> s.File | None:
-    path = find_methods(ident.text, beside, span=ident.span)
-    if isinstance(path, Diagnostic):
-        found.append(path)
-        return None
-    source = read_source(path)
-    if isinstance(source, Diagnostic):
-        found.append(source)
-        return None
-    file, mistakes = _parsed(source)
-    found += mistakes
-    return file
-
-
-def _uses(file: s.File) -> list[s.Ident]:
-    return [ident for statement in file.body if isinstance(statement, s.Use) for ident in statement.names]
 
 
 def _unknown_cautions(body: tuple[s.Statement, ...], cautions: dict[str, Caution]) -> list[Diagnostic]:

@@ -10,7 +10,9 @@ from types import ModuleType
 from scye.diagnostics.model import Diagnostic
 
 # The modules that hold diagnostics, by rising codes. A test holds the list to the folder.
-MODULES = ("reading", "names", "kinds", "expansion", "conditions", "drawing", "pieces", "cards", "command")
+MODULES = (
+    "reading", "names", "kinds", "expansion", "conditions", "drawing", "pieces", "cards", "command", "variants", "fitting", "limits", "grading",
+)  # fmt: skip
 
 
 def explain(code: str) -> str | None:
@@ -23,7 +25,7 @@ def explain(code: str) -> str | None:
 
 def kinds() -> dict[str, type[Diagnostic]]:
     """Every class of diagnostic by its code, codes in order."""
-    return {kind.code: kind for kind in sorted(listed(), key=lambda kind: kind.code)}
+    return {kind.code: kind for kind in sorted(listed(), key=lambda kind: (len(kind.code), kind.code))}
 
 
 def listed() -> Iterator[type[Diagnostic]]:

@@ -267,26 +267,6 @@ class NotARecipe(Diagnostic):
 
 
 @dataclass(frozen=True, kw_only=True)
-class BasedOnUnsupported(Diagnostic):
-    """The recipe is `based on` another one.
-
-    This edition reads the line but cannot build variants; nothing is drawn rather than the wrong thing.
-    Copy the parent recipe and change it there. Where both are wanted in one recipe, make the difference a
-    choice: `choose yoke = no "cut with a yoke"`.
-    """
-
-    code: ClassVar[str] = "E212"
-    title: ClassVar[str] = "based on another recipe"
-    parent: str
-
-    def seen(self) -> str:
-        return f'this recipe is based on "{self.parent}", which this edition of Scye cannot build on'
-
-    def attempt(self) -> str:
-        return "copy the parent recipe and change it there, or make the difference a choice"
-
-
-@dataclass(frozen=True, kw_only=True)
 class UnknownCaution(Diagnostic):
     """`caution` names a text that the catalogue of cautions does not hold.
 

@@ -11,7 +11,6 @@ from collections.abc import Iterable, Iterator
 
 from scye.diagnostics.model import Diagnostic, Label
 from scye.diagnostics.names import (
-    BasedOnUnsupported,
     MethodInRing,
     MethodTwice,
     NameTwice,
@@ -35,9 +34,6 @@ def resolve(
     forgiven = frozenset().union(recipe.unread_names, *(f.unread_names for f in libraries))
     if not _is_recipe(recipe):
         found.append(NotARecipe(span=None, about=f"{recipe.source.name} holds no recipe"))
-    if recipe.head is not None and recipe.head.based_on is not None:
-        based = recipe.head.based_on
-        found.append(BasedOnUnsupported(span=based.span, parent=based.recipe.value))
     methods = _methods(recipe, libraries, found)
     root = Scope("")
     _enter_all(recipe.body, root, (), measures, found)

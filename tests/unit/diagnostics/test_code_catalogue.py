@@ -30,7 +30,7 @@ def test_no_code_is_used_twice():
 
 @pytest.mark.parametrize("kind", ALL, ids=lambda kind: f"{kind.code}-{kind.__name__}")
 def test_every_code_is_explained(kind: type[Diagnostic]):
-    assert re.fullmatch(r"[A-Z][0-9]{3}", kind.code)
+    assert re.fullmatch(r"[A-Z][0-9]{3,4}", kind.code)
     assert kind.title
     assert not kind.title.endswith(".")
     # A dataclass without a docstring of its own is given its call for one.

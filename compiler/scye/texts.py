@@ -1,0 +1,153 @@
+"""Reading the texts of a recipe: its own, those it is based on, and the methods that they use."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from scye.diagnostics.model import Diagnostic, Label
+from scye.diagnostics.names import UseRing
+from scye.diagnostics.variants import (
+    EditionNotSaid,
+    OtherEdition,
+    ParentNotARecipe,
+    ParentRing,
+    TooManyParents,
+)
+from scye.ir import syntax as s
+from scye.library import find_methods, find_parent, read_source
+from scye.parse.parser import parse_file
+from scye.source import Source
+
+# How many recipes may stand between a variant and the one that all come from.
+MOST_LEVELS = 8
+
+
+@dataclass(frozen=True, slots=True)
+class RecipeText:
+    """One recipe as it is written, with the files of methods that it uses itself, and their mistakes."""
+
+    path: Path
+    file: s.File
+    libraries: tuple[s.File, ...]
+    diagnostics: tuple[Diagnostic, ...]
+
+
+def read_recipe(path: Path) -> tuple[list[RecipeText], list[Diagnostic]]:
+    """A recipe with all that it is based on, from the first of them to itself.
+
+    The diagnostics are of the chain itself: a text that is not found or not of the edition wanted. With any
+    of them the chain is broken and what is answered does not begin at its first.
+    """
+    texts: list[RecipeText] = []
+    while True:
+        text = _read(path)
+        if isinstance(text, Diagnostic):
+            return texts, [text]
+        below = texts[0] if texts else None
+        texts.insert(0, text)
+        based = text.file.head.based_on if text.file.head else None
+        broken = _of_parent(text, below.file.head.based_on) if below and below.file.head else None
+        if broken is not None:
+            return texts, [broken]
+        if based is None:
+            return texts, []
+        found = _parent(texts, based)
+        if isinstance(found, Diagnostic):
+            return texts, [found]
+        path = found
+
+
+def _parent(texts: list[RecipeText], based: s.BasedOn) -> Path | Diagnostic:
+    """The file of the next parent, unless it leads round in a ring or on for ever."""
+    path = find_parent(based.recipe.value, texts[0].path, span=based.recipe.span)
+    if isinstance(path, Diagnostic):
+        return path
+    ring = [i for i, text in enumerate(texts) if text.path.resolve() == path.resolve()]
+    if ring:
+        names = tuple(text.path.stem for text in reversed(texts[: ring[0] + 1]))
+        return ParentRing(span=based.span, ring=(*names, names[0]))
+    if len(texts) > MOST_LEVELS:
+        return TooManyParents(span=based.span, most=MOST_LEVELS)
+    return path
+
+
+def _of_parent(parent: RecipeText, based: s.BasedOn | None) -> Diagnostic | None:
+    """What speaks against a text as the parent that was asked for."""
+    assert based is not None
+    name, head = based.recipe.value, parent.file.head
+    if head is None:
+        return None if parent.diagnostics else ParentNotARecipe(span=based.recipe.span, name=name)
+    heading = next((h for h in head.headings if h.key == "edition"), None)
+    found = heading.value if heading else ""
+    if based.edition is None:
+        return EditionNotSaid(span=based.span, name=name, found=found)
+    if found != str(based.edition):
+        labels = (Label(heading.span, "the edition that is there"),) if heading else ()
+        return OtherEdition(span=based.span, name=name, wanted=based.edition, found=found, labels=labels)
+    return None
+
+
+def _read(path: Path) -> RecipeText | Diagnostic:
+    source = read_source(path)
+    if isinstance(source, Diagnostic):
+        return source
+    file, mistakes = _parsed(source)
+    found = list(mistakes)
+    libraries = _libraries(file, path.parent, found)
+    return RecipeText(path, file, tuple(libraries), tuple(found))
+
+
+_parse_cache: dict[tuple[str, str], tuple[s.File, list[Diagnostic]]] = {}
+
+
+def _parsed(source: Source) -> tuple[s.File, list[Diagnostic]]:
+    """A file parsed; a text that has not changed is not parsed again."""
+    key = (source.name, source.text)
+    if key not in _parse_cache:
+        if len(_parse_cache) > 64:
+            _parse_cache.clear()
+        _parse_cache[key] = parse_file(source)
+    return _parse_cache[key]
+
+
+# --- methods ------------------------------------------------------------------------------------
+
+
+def _libraries(file: s.File, beside: Path, found: list[Diagnostic]) -> list[s.File]:
+    """The method files that a recipe uses, directly or by way of others, each once."""
+    libraries: list[s.File] = []
+    read: set[str] = set()
+    waiting: list[tuple[s.Ident, tuple[str, ...]]] = [(ident, ()) for ident in _uses(file)]
+    while waiting:
+        ident, trail = waiting.pop(0)
+        if ident.text in trail:
+            ring = (*trail[trail.index(ident.text) :], ident.text)
+            found.append(UseRing(span=ident.span, ring=ring))
+            continue
+        if ident.text in read:
+            continue
+        read.add(ident.text)
+        library = _library(ident, beside, found)
+        if library is not None:
+            libraries.append(library)
+            waiting += [(other, (*trail, ident.text)) for other in _uses(library)]
+    return libraries
+
+
+def _library(ident: s.Ident, beside: Path, found: list[Diagnostic]) -> s.File | None:
+    path = find_methods(ident.text, beside, span=ident.span)
+    if isinstance(path, Diagnostic):
+        found.append(path)
+        return None
+    source = read_source(path)
+    if isinstance(source, Diagnostic):
+        found.append(source)
+        return None
+    file, mistakes = _parsed(source)
+    found += mistakes
+    return file
+
+
+def _uses(file: s.File) -> list[s.Ident]:
+    return [ident for statement in file.body if isinstance(statement, s.Use) for ident in statement.names]
