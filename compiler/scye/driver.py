@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import TypedDict
 
 import numpy as np
 
@@ -22,14 +23,15 @@ from scye.diagnostics.names import NotTraceable
 from scye.diagnostics.suggest import nearest
 from scye.expand.choices import settle
 from scye.expand.expand import expand
+from scye.expand.limits import circumstances, wearers_of
 from scye.explain.proofs import proof_workings
 from scye.explain.trace import find_named, names_in, trace
-from scye.explain.workings import ledger_of, lists_of, values_of
+from scye.explain.workings import UNIT_TAGS, ledger_of, lists_of, values_of
 from scye.grade.places import nests_of, points_of
 from scye.ir import equations as e
 from scye.ir.choices import Settled
-from scye.ir.pattern import Finding, Pattern
-from scye.ir.people import Body, Chart, DisplayUnit
+from scye.ir.pattern import DecisionMade, Finding, Notice, Pattern
+from scye.ir.people import Body, Chart, Decision, DisplayUnit
 from scye.ir.plan import CuttingPlan
 from scye.ir.requests import BuildRequest, CheckRequest, ExitCode, Outcome, Say, TraceRequest
 from scye.ir.solution import Solution
@@ -50,6 +52,13 @@ from scye.units.tape import show_length
 CHUNK = 512
 
 
+class Told(TypedDict):
+    """The cautions of a pattern, parted by the sheet they belong to."""
+
+    cautions: tuple[tuple[str, str], ...]
+    notices: tuple[Notice, ...]
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Compiled:
     """A recipe made ready for all bodies of one structure."""
@@ -66,6 +75,7 @@ class Order:
     settled: Settled
     remarks: tuple[Diagnostic, ...]
     doubted: frozenset[str]
+    decisions: tuple[Decision, ...] = ()
 
 
 class Compiler:
@@ -96,10 +106,14 @@ class Compiler:
             return [TooTangled(span=None)]
 
     def order(self, body: Body, settings: tuple[tuple[str, str], ...]) -> tuple[Order, list[Diagnostic]]:
-        settled, found = settle(self.program, (*body.choices, *as_choices(settings)))
+        texts = (*body.choices, *as_choices(settings))
+        settled, found = settle(self.program, texts)
+        by_hand = frozenset(text.name for text in texts)
+        told, decisions, amiss = circumstances(self.program, body, by_hand)
+        settled = replace(settled, amounts=(*settled.amounts, *told))
         remarks = tuple(cross_check(body, self.project.catalogue))
         doubted = frozenset(name for d in remarks for name in getattr(d, "doubts", ()))
-        return Order(body, settled, remarks, doubted), found
+        return Order(body, settled, remarks, doubted, decisions), [*found, *amiss]
 
     # --- many bodies ------------------------------------------------------------------------
 
@@ -147,7 +161,33 @@ class Compiler:
                 findings=(*extra, *pattern.findings),
                 points=tuple(points_of(equations, solution, i)),
                 nests=tuple(nests_of(compiled.plan, solution, i)),
+                decisions=tuple(map(_made, asked.decisions)),
+                **self._on_their_sheets(pattern.cautions, asked.body),
             )
+
+
+    def _on_their_sheets(self, cautions: Sequence[tuple[str, str]], body: Body) -> Told:
+        """Each caution once, those that follow from the wearer as well, on the sheet it belongs to."""
+        known = self.project.cautions
+        names = dict.fromkeys([name for name, _ in cautions] + self._for_wearer(body))
+        here = tuple((name, known[name].text) for name in names if known[name].sheet == "proof")
+        elsewhere = tuple(
+            Notice(name, sheet, known[name].text)
+            for name in names
+            if (sheet := known[name].sheet) != "proof"
+        )
+        return {"cautions": here, "notices": elsewhere}
+
+    def _for_wearer(self, body: Body) -> list[str]:
+        wearers = wearers_of(self.program, body)
+        return [name for name, caution in self.project.cautions.items() if caution.wearer in wearers]
+
+
+def _made(decision: Decision) -> DecisionMade:
+    value = decision.value
+    return DecisionMade(
+        decision.limit, value.inside, UNIT_TAGS.get(value.kind, ""), decision.by, decision.date, decision.why
+    )
 
 
 def solved(compiled: Compiled, orders: Sequence[Order]) -> Solution:

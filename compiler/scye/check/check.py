@@ -7,6 +7,7 @@ to the expander: with no error, every name stands for something of the kind its 
 from __future__ import annotations
 
 from scye.check.kinds import Kinds
+from scye.check.limits import check_limit, told_apart
 from scye.check.lookup import Typed
 from scye.check.pieces import Pieces
 from scye.diagnostics.kinds import ArgumentTrouble, ChoiceTrouble, a
@@ -22,6 +23,7 @@ def check(program: Program) -> list[Diagnostic]:
     found: list[Diagnostic] = []
     checker = _Statements(program, found)
     checker.body(program.recipe.body, program.root)
+    told_apart(checker.limits, checker.kinds)
     for entry in program.methods.values():
         checker.body(entry.method.body, entry.scope)
         checker.method(entry.method, entry.scope)
@@ -36,6 +38,7 @@ class _Statements:
         self.found = found
         self.kinds = Kinds(program, found)
         self.pieces = Pieces(self.kinds, found)
+        self.limits: list[s.Limit] = []
 
     def body(self, body: tuple[s.Statement, ...], scope: Scope) -> None:
         for statement in body:
@@ -95,6 +98,9 @@ class _Statements:
                 typed = k.amount(value, scope)
                 if typed.kind is not None:
                     k.want(limit, scope, (typed.kind,), typed.kind.value)
+            case s.Limit():
+                check_limit(statement, scope, k)
+                self.limits.append(statement)
             case s.Report(value=value, share_of=share_of):
                 k.amount(value, scope)
                 if share_of is not None:

@@ -21,7 +21,7 @@ from scye.ir import syntax as s
 MOST_PIECES = 200
 MOST_SEAMS = 400
 
-St = TypeVar("St", s.Piece, s.Sew, s.Prove, s.Keep, s.Report, s.Caution, s.SeamTolerance)
+St = TypeVar("St", s.Piece, s.Sew, s.Prove, s.Keep, s.Limit, s.Report, s.Caution, s.SeamTolerance)
 Plan = TypeVar("Plan")
 
 
@@ -56,6 +56,7 @@ def cutting_plan(things: Things, root: Frame) -> p.CuttingPlan:
         cautions=tuple(_each(things, _stated(frames, s.Caution), proofs.caution)),
         seam_warn=warn,
         seam_fail=fail,
+        limits=tuple(_each(things, _stated(frames, s.Limit), proofs.limit)),
     )
 
 

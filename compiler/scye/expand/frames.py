@@ -65,6 +65,7 @@ class Frame:
     others: list[tuple[s.Statement, Env]] = field(default_factory=list)
     trails: list[Trail] = field(default_factory=list)
     requires: dict[str, list[tuple[s.Keep, Env]]] = field(default_factory=dict)
+    limits: dict[str, list[tuple[s.Limit, Env]]] = field(default_factory=dict)
     gives: frozenset[str] | None = None
     families: dict[str, list[int]] = field(default_factory=dict)
 
@@ -206,6 +207,11 @@ class Collector:
                 key = self._key_or_none(part, frame, env)
                 if key is not None:
                     frame.requires.setdefault(key, []).append((statement, env))
+            case s.Limit(value=value):
+                frame.others.append((statement, env))
+                key = self._key_or_none(value.parts[0], frame, env)
+                if key is not None:
+                    frame.limits.setdefault(key, []).append((statement, env))
             case s.Sew() | s.Prove() | s.Keep() | s.Report() | s.Caution() | s.SeamTolerance():
                 frame.others.append((statement, env))
             case s.Use() | s.Method():

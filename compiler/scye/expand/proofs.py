@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from scye.diagnostics.expansion import EdgeNotSeamed
 from scye.expand.frames import Stop
@@ -85,6 +86,16 @@ class Proofs:
             keep.require,
             keep.span,
         )
+
+    def limit(self, limit: s.Limit, scene: Scene) -> p.LimitPlan:
+        used = self.things.ref(limit.value, scene)
+        plan = self.things.limits.get((limit.span.start, scene.env))
+        if plan is None:
+            raise Stop
+        if limit.leaves is None:
+            return replace(plan, used=used)
+        title, amount = limit.leaves
+        return replace(plan, used=used, leaves=(title.value, self.things.amount(amount, scene)))
 
     def _unheld(self, ref: e.Ref) -> e.Ref:
         """The value before any `require` held it, so that the message can say what was asked."""

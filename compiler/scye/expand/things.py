@@ -6,10 +6,12 @@ from collections.abc import Iterator
 
 from scye.diagnostics.expansion import NoDraft
 from scye.diagnostics.model import Diagnostic, Label
-from scye.expand.frames import Collector, Definition, Frame, Stop
+from scye.expand.frames import Collector, Definition, Env, Frame, Stop
+from scye.expand.limits import limited
 from scye.expand.shaping import Shaping
 from scye.expand.store import Scene
 from scye.ir import equations as e
+from scye.ir import plan as p
 from scye.ir import syntax as s
 from scye.source import Span
 from scye.units.quantity import Kind
@@ -32,6 +34,8 @@ class Things(Shaping):
     def __init__(self, collector: Collector, found: list[Diagnostic]) -> None:
         super().__init__(collector, found)
         self.method_frames: dict[Definition, Frame] = {}
+        # The plan of each limit, by where it stands and the rounds of the repeats round it.
+        self.limits: dict[tuple[int, Env], p.LimitPlan] = {}
         self._begun: dict[Frame, Span] = {}
 
     # --- methods ----------------------------------------------------------------------------
@@ -107,6 +111,7 @@ class Things(Shaping):
             case _:
                 with self.reading() as names:
                     kind, op = self._operation(definition, scene)
+                op = limited(self, definition, kind, op)
                 return self.name_node(definition, "", kind, op, scene, tuple(names))
 
     def name_node(
@@ -152,6 +157,8 @@ class Things(Shaping):
                 return "taste"
             case e.Sought():
                 return "solved"
+            case e.Limited(a=a) if expr is None:
+                return "taste"
         if expr is None:
             return None
         girths = any(isinstance(self.store.op(ref), e.Taken) for _, ref in names)

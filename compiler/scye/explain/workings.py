@@ -99,6 +99,9 @@ def working_of(
             return f"measured: {result}"
         case e.Chosen() | e.Constant() if node.expr is None:
             return f"chosen: {result}"
+        case e.Limited(a=a) if node.expr is None:
+            asked = figure(node, number_at(solution, a, body), display)
+            return f"chosen: {asked}" + ("" if asked == result else f", held at {result}")
         case e.Sought():
             return f"found: {result}"
     if node.expr is None:

@@ -163,6 +163,15 @@ class Held:
 
 
 @dataclass(frozen=True, slots=True)
+class Limited:
+    """An amount that goes as far as its limit, and is held there."""
+
+    a: Ref
+    limit: Ref
+    relation: Literal["at most", "at least"]
+
+
+@dataclass(frozen=True, slots=True)
 class Fixed:
     x: float
     y: float
@@ -372,6 +381,80 @@ class PanelEdge:
     offsets: tuple[Ref, ...]
 
 
+# --- fitting corrections ------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeEnd:
+    """Where an edge meets its neighbour round a piece; `named` chooses where they meet more than once."""
+
+    line: Ref
+    neighbour: Ref
+    named: Ref | None
+
+
+@dataclass(frozen=True, slots=True)
+class PieceSide:
+    """1 where the piece bounded by `lines` lies to the right of the numbered one as it was drawn, else -1.
+
+    `meets` says for each line where it meets the next, when the recipe does.
+    """
+
+    lines: tuple[Ref, ...]
+    meets: tuple[Ref | None, ...]
+    edge: int
+
+
+@dataclass(frozen=True, slots=True)
+class FitMove:
+    """How a fitting moves the stretch of the line `was` between two points.
+
+    By `amount` at the place `at` (a line that crosses it or a point; None: all along) and as far as the
+    places `carried`, fading to nothing at the places `nothing` or, on a side without one, at the end of the
+    stretch. The way is `toward`, or (None) square to the line, to its right.
+    """
+
+    was: Ref
+    start: Ref
+    end: Ref
+    amount: Ref
+    toward: Ref | None
+    at: Ref | None
+    nothing: tuple[Ref, ...]
+    carried: tuple[Ref, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class FittedLine(FitMove):
+    """The line after the fitting."""
+
+
+@dataclass(frozen=True, slots=True)
+class FollowedLine(FitMove):
+    """A neighbour trued: each of its ends that lies on `was` goes with it, nothing at the other end."""
+
+    line: Ref
+
+
+@dataclass(frozen=True, slots=True)
+class FollowedPoint(FitMove):
+    """A point that goes with `was` if it lies on it."""
+
+    point: Ref
+
+
+@dataclass(frozen=True, slots=True)
+class FittedAt(FitMove):
+    """How far the line was moved where `level` crosses it; 0 where it does not."""
+
+    level: Ref
+
+
+@dataclass(frozen=True, slots=True)
+class FitPlaced(FitMove):
+    """1 where the places of a correction are found on the line, else 0."""
+
+
 Operation = (
     Constant
     | Alias
@@ -394,6 +477,7 @@ Operation = (
     | OffLine
     | Sought
     | Held
+    | Limited
     | Fixed
     | DirectionAlong
     | DirectionSquare
@@ -421,6 +505,13 @@ Operation = (
     | ReverseLine
     | ExtendLine
     | PanelEdge
+    | EdgeEnd
+    | PieceSide
+    | FittedLine
+    | FollowedLine
+    | FollowedPoint
+    | FittedAt
+    | FitPlaced
 )
 
 

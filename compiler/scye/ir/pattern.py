@@ -9,6 +9,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from scye.diagnostics.model import Severity
+from scye.ir.fitting import Rested
+from scye.ir.sureness import Beside, HowSure
 from scye.source import Span
 
 Point = tuple[float, float]
@@ -231,6 +233,27 @@ class Nesting:
 
 
 @dataclass(frozen=True, slots=True)
+class Notice:
+    """A caution's text that belongs elsewhere than with the pattern: on the measure card, or the findings."""
+
+    name: str
+    sheet: Literal["findings", "card"]
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class DecisionMade:
+    """Who let a limit be passed, up to which value (mm, radians or a number by `unit`), when and why."""
+
+    limit: str
+    value: float
+    unit: str
+    by: str
+    date: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class Pattern:
     """All that one body gets from one recipe. `points` are the named points of its drafts, by full name."""
 
@@ -250,5 +273,11 @@ class Pattern:
     reports: tuple[tuple[str, str], ...]
     cautions: tuple[tuple[str, str], ...]
     findings: tuple[Finding, ...]
+    # What was fitted on an earlier toile and how it came out on this draft.
+    fittings: tuple[Rested, ...] = ()
     points: tuple[tuple[str, Point], ...] = ()
     nests: tuple[Nesting, ...] = ()
+    notices: tuple[Notice, ...] = ()
+    decisions: tuple[DecisionMade, ...] = ()
+    beside: tuple[Beside, ...] = ()
+    sure: HowSure | None = None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from scye.ir.fitting import Fitting
 from scye.source import Span
 from scye.units.quantity import Kind, Quantity
 
@@ -71,6 +72,18 @@ class ChoiceText:
 
 
 @dataclass(frozen=True, slots=True)
+class Decision:
+    """Who lets a limit be passed, up to which value, when and why."""
+
+    limit: str
+    value: Quantity
+    by: str
+    date: str
+    why: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
 class Body:
     """One body to draft for: a client's card or one size of a chart."""
 
@@ -81,6 +94,10 @@ class Body:
     choices: tuple[ChoiceText, ...]
     span: Span
     notes: tuple[str, ...] = ()
+    fittings: tuple[Fitting, ...] = ()
+    age: int | None = None  # whole years on the date of the card
+    health_noted: bool = False  # whether, not what: that is the client's own
+    decisions: tuple[Decision, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -288,6 +288,16 @@ class CautionPlan:
 
 
 @dataclass(frozen=True, slots=True)
+class FittedPlan:
+    """What a fitting correction takes off the width (negative: adds) of a piece at a line, in mm."""
+
+    piece: str
+    draft: str
+    line: Ref
+    amount: Ref
+
+
+@dataclass(frozen=True, slots=True)
 class CuttingPlan:
     title: str
     slug: str
@@ -302,4 +312,5 @@ class CuttingPlan:
     cautions: tuple[CautionPlan, ...]
     seam_warn: Ref | None
     seam_fail: Ref | None
+    fitted: tuple[FittedPlan, ...] = ()
     limits: tuple[LimitPlan, ...] = ()

@@ -16,6 +16,7 @@ from scye.ir.plan import CuttingPlan
 from scye.ir.solution import Solution
 from scye.prove.figures import Amounts
 from scye.prove.girths import judge_proof
+from scye.prove.holds import judge_limits
 from scye.prove.limits import judge_caution, judge_limit, moved_dart, shown_report
 from scye.prove.walk import Tolerance, judge_seam, look_alikes
 from scye.units.quantity import Kind
@@ -39,6 +40,7 @@ def prove(plan: CuttingPlan, assembly: Assembly, solution: Solution, kinds: Sequ
             *(f for _, found in seams for f in found),
             *(f for _, found in proofs for f in found),
             *(f for keep in plan.keeps for f in judge_limit(keep, amounts)),
+            *judge_limits(plan.limits, amounts),
             *look_alikes(plan.seams, assembly.walks),
         ),
         reports=(

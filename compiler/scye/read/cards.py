@@ -6,8 +6,7 @@ with each other is for `cross_check`.
 
 from __future__ import annotations
 
-import re
-from datetime import date
+from dataclasses import replace
 
 from scye.diagnostics.cards import BadDate, NoDate, UnknownKey
 from scye.diagnostics.model import Diagnostic, Severity
@@ -15,6 +14,7 @@ from scye.ir.people import Body, Catalogue, ChoiceText
 from scye.read.catalogue import read_catalogue, read_cautions
 from scye.read.charts import read_chart
 from scye.read.crosscheck import cross_check
+from scye.read.decisions import date_of, read_age, read_decisions, read_health
 from scye.read.fields import (
     NAME,
     Found,
@@ -27,14 +27,17 @@ from scye.read.fields import (
     text_field,
     unit_field,
 )
+from scye.read.fittings import read_fittings
 from scye.read.readings import Setting, read_readings, read_times
 from scye.read.yaml_reader import CARD, Table, clip, read_tree
 from scye.source import Source
 
 __all__ = ["cross_check", "read_card", "read_catalogue", "read_cautions", "read_chart"]
 
-_KEYS = ("client", "date", "unit", "measured_by", "over", "times", "notes", "measures", "choices")
-_DATE = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}")
+_KEYS = (
+    "client", "date", "unit", "measured_by", "over", "times", "notes", "measures", "choices",
+    "age", "born", "health", "decisions", "fittings",
+)  # fmt: skip
 
 
 def read_card(source: Source, catalogue: Catalogue) -> tuple[Body | None, list[Diagnostic]]:
@@ -57,9 +60,13 @@ def _body(table: Table, catalogue: Catalogue, found: Found) -> Body | None:
     day = _date(table, found)
     choices = _choices(table, found)
     notes = _notes(table, found)
+    age, health = read_age(table, day, found), read_health(table, found)
+    decisions = read_decisions(table.get("decisions"), unit, found)
+    fittings = read_fittings(table.get("fittings"), unit, found)
     if code is None or unit is None:
         return None
-    return Body(code, day, unit, readings, choices, table.span, notes)
+    body = Body(code, day, unit, readings, choices, table.span, notes)
+    return replace(body, age=age, health_noted=health, decisions=decisions, fittings=fittings)
 
 
 def _client(table: Table, found: Found) -> str | None:
@@ -76,19 +83,9 @@ def _date(table: Table, found: Found) -> str:
     text = as_text(node, "`date`", found)
     if text is None:
         return ""
-    if not _is_date(text.text):
+    if date_of(text.text) is None:
         found.append(BadDate(span=text.span, name=clip(text.text)))
     return text.text
-
-
-def _is_date(text: str) -> bool:
-    if not _DATE.fullmatch(text):
-        return False
-    try:
-        date.fromisoformat(text)
-    except ValueError:
-        return False
-    return True
 
 
 def _choices(table: Table, found: Found) -> tuple[ChoiceText, ...]:

@@ -30,6 +30,7 @@ _MEASURE_KEYS = (
 )  # fmt: skip
 _CHECK_KEYS = ("whole", "parts", "smaller", "larger", "text", "try")
 _CAUTION_KEYS = ("title", "text", "sheet")
+_WEARERS = ("child", "minor")
 _KINDS = {"length": Kind.LENGTH, "angle": Kind.ANGLE}
 _SHEETS: tuple[Sheet, ...] = ("proof", "findings", "card")
 
@@ -42,6 +43,7 @@ class Caution:
     title: str
     text: str
     sheet: Sheet
+    wearer: str = ""  # `child` or `minor`: for whom it is shown without being asked for
 
 
 def read_catalogue(source: Source) -> tuple[Catalogue, list[Diagnostic]]:
@@ -73,14 +75,18 @@ def read_cautions(source: Source) -> tuple[tuple[Caution, ...], list[Diagnostic]
 
 
 def _caution(key: Text, entry: Table, found: Found) -> Caution | None:
-    only(entry, _CAUTION_KEYS, "of a caution", found)
+    only(entry, (*_CAUTION_KEYS, "wearer"), "of a caution", found)
     title, text, sheet = (
         required_text(entry, k, f"caution `{clip(key.text)}`", "...", found) for k in _CAUTION_KEYS
     )
     if sheet not in _SHEETS:
         found.append(_bad(key, f"there is no sheet `{clip(sheet)}`", "proof, findings or card"))
         return None
-    return Caution(key.text, title, text, sheet) if _is_name(key, found) and title and text else None
+    wearer = text_field(entry, "wearer", found)
+    if wearer and wearer not in _WEARERS:
+        found.append(_bad(key, f"there is no wearer `{clip(wearer)}`", "child or minor"))
+        return None
+    return Caution(key.text, title, text, sheet, wearer) if _is_name(key, found) and title and text else None
 
 
 def _measures(table: Table, found: Found) -> tuple[tuple[Measure, ...], tuple[CrossCheck, ...]]:

@@ -133,6 +133,8 @@ class _Writer:
                 raise AssertionError("an unknown is assigned by its block")
             case e.Held(a=a, limit=limit, relation=relation):
                 return f"k.hold({v(a)}, {v(limit)}, {relation!r})"
+            case e.Limited(a=a, limit=limit, relation=relation):
+                return self._folded("k.np.minimum" if relation == "at most" else "k.np.maximum", (a, limit))
             case _:
                 return self._drawn(op)
 
@@ -206,6 +208,20 @@ class _Writer:
                 return f"k.extend_line({v(line)})"
             case e.PanelEdge(centre=centre, stations=stations, offsets=offsets):
                 return f"k.panel_edge({v(centre)}, {self.vs(stations)}, {self.vs(offsets)})"
+            case e.EdgeEnd(line=line, neighbour=neighbour, named=named):
+                return f"k.fitted.corner({v(line)}, {v(neighbour)}, {v(named)})"
+            case e.PieceSide(lines=lines, meets=meets, edge=edge):
+                return f"k.fitted.piece_side({self.vs(lines)}, {self.vs(meets)}, {edge})"
+            case e.FittedLine():
+                return f"k.fitted.fitted_line({self._fit(op)})"
+            case e.FollowedLine(line=line):
+                return f"k.fitted.followed_line({v(line)}, {self._fit(op)})"
+            case e.FollowedPoint(point=point):
+                return f"k.fitted.followed_point({v(point)}, {self._fit(op)})"
+            case e.FittedAt(level=level):
+                return f"k.fitted.fitted_at({v(level)}, {self._fit(op)})"
+            case e.FitPlaced():
+                return f"k.fitted.fit_placed({self._fit(op)})"
             case _:
                 raise AssertionError(type(op).__name__)
 
@@ -218,6 +234,12 @@ class _Writer:
                 return f"k.step({self.v(base)}, 0.0, {'' if y > 0 else '-'}{self.v(amount)})"
             case _:
                 return f"k.along({self.v(base)}, {self.v(direction)}, {self.v(amount)})"
+
+    def _fit(self, op: e.FitMove) -> str:
+        ends = f"{self.v(op.was)}, {self.v(op.start)}, {self.v(op.end)}"
+        way = f"{self.v(op.amount)}, {self.v(op.toward)}"
+        places = f"{self.v(op.at)}, {self.vs(op.nothing)}, {self.vs(op.carried)}"
+        return f"k.fitted.move({ends}, {way}, {places})"
 
     def _curve(self, op: e.CurveLine) -> str:
         points, goings = self.vs(op.points), self.vs(op.goings)
