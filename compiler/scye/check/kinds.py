@@ -306,7 +306,8 @@ class Kinds(Shapes):
             case s.Truth(name=name):
                 typed = self.lookup.typed(name, scope)
                 if typed.kind not in (None, Kind.YESNO):
-                    self.wrong(name.span, typed, "choice of yes or no")
+                    hint = f"compare it: `{name.span.text} > 4`" if typed.kind is Kind.NUMBER else ""
+                    self.wrong(name.span, typed, "choice of yes or no", hint)
             case s.Not(operand=operand):
                 self.condition(operand, scope)
             case s.Both(left=first, right=second) | s.Either(left=first, right=second):

@@ -65,21 +65,23 @@ def _needs(count: int) -> str:
 
 @dataclass(frozen=True, kw_only=True)
 class RingOfLines(Diagnostic):
-    """Things are drawn from each other in a ring that holds no amount and no point to begin from.
+    """Things are made from each other in a ring that holds no single amount and no point to begin from.
 
         line a = b reversed
         line b = a reversed
 
-    A ring of amounts (`a` from `b`, `b` from `a`) is solved like a `find`. A ring of nothing but lines
-    gives no place to start: draw one of them from something else.
+    A ring of amounts (`a` from `b`, `b` from `a`) is solved like a `find`. A ring of nothing but lines, or
+    of lists, gives no place to start: make one of them from something else.
     """
 
     code: ClassVar[str] = "E503"
-    title: ClassVar[str] = "a ring of lines"
+    title: ClassVar[str] = "a ring of lines or lists"
     names: tuple[str, ...]
 
     def seen(self) -> str:
-        return "these are drawn from each other in a ring: " + ", ".join(f"`{n}`" for n in self.names)
+        if len(self.names) == 1:
+            return f"`{self.names[0]}` is made from itself"
+        return "these are made from each other in a ring: " + ", ".join(f"`{n}`" for n in self.names)
 
     def attempt(self) -> str:
-        return "draw one of them from something outside the ring"
+        return "make one of them from something outside the ring"

@@ -269,12 +269,13 @@ class NoDraft(Diagnostic):
     code: ClassVar[str] = "E410"
     title: ClassVar[str] = "where a draft begins"
     said: str
+    hint: str = "write `begin at` and a name as the draft's first line"
 
     def seen(self) -> str:
         return self.said
 
     def attempt(self) -> str:
-        return "write `begin at` and a name as the draft's first line"
+        return self.hint
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -132,7 +132,9 @@ class MeasureTurnsBack(Diagnostic):
     key: str
 
     def seen(self) -> str:
-        return f"the chart's {self.measure} goes back between {_listed(self.places)} while the {self.key} grows"
+        return (
+            f"the chart's {self.measure} goes back between {_listed(self.places)} while the {self.key} grows"
+        )
 
     def attempt(self) -> str:
         return "look at the chart with `scye chart`"

@@ -85,7 +85,7 @@ class Amounts(Names):
             try:
                 count = self.collector.count(first, scene.frame, scene.env)
             except Unknowable as reason:
-                self.found.append(NotKnownYet(span=reason.span, what=reason.what))
+                self.found.append(self.collector.not_known(reason))
                 raise Stop from reason
             if not 0 <= count <= len(refs):
                 name = items[0].span.text

@@ -5,13 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from scye.diagnostics.expansion import NotKnownYet
-from scye.diagnostics.model import Diagnostic
-from scye.expand.frames import Enough, Stop, Unknowable
+from scye.expand.frames import Collector, Enough, Stop, Unknowable
 
 
 @contextmanager
-def noted(found: list[Diagnostic]) -> Iterator[None]:
+def noted(collector: Collector) -> Iterator[None]:
     """Leave the rest of the block where one thing can't be made; its reason is noted, or noted now."""
     try:
         yield
@@ -20,4 +18,4 @@ def noted(found: list[Diagnostic]) -> Iterator[None]:
     except Stop:
         pass
     except Unknowable as reason:
-        found.append(NotKnownYet(span=reason.span, what=reason.what))
+        collector.found.append(collector.not_known(reason))

@@ -31,7 +31,7 @@ def cutting_plan(things: Things, root: Frame) -> p.CuttingPlan:
     pieces = Pieces(things, root)
     _few_enough(things, "pieces", _stated(frames, s.Piece), MOST_PIECES)
     for piece, scene in _stated(frames, s.Piece):
-        with noted(things.found):
+        with noted(things.collector):
             pieces.make(piece, scene)
     sews = list(_stated(frames, s.Sew))
     _few_enough(things, "seams", sews, MOST_SEAMS)
@@ -82,7 +82,7 @@ def _each(
     things: Things, stated: Iterable[tuple[St, Scene]], make: Callable[[St, Scene], Plan]
 ) -> Iterator[Plan]:
     for statement, scene in stated:
-        with noted(things.found):
+        with noted(things.collector):
             yield make(statement, scene)
 
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from scye.diagnostics.expansion import MadeTwiceHere, NotKnownYet, TooMany
+from scye.diagnostics.expansion import MadeTwiceHere, NotKnownYet, NotMadeHere, TooMany
 from scye.diagnostics.model import Diagnostic, Label
 from scye.ir import syntax as s
 from scye.ir.program import Program
@@ -159,7 +159,7 @@ class Collector:
             first = self.count(repeat.first, frame, env)
             last = self.count(repeat.last, frame, env)
         except Unknowable as reason:
-            self.found.append(NotKnownYet(span=reason.span, what=reason.what))
+            self.found.append(self.not_known(reason))
             return
         if last - first + 1 > MOST_REPEATS:
             said = f"`repeat` from {first:,} to {last:,} is {last - first + 1:,} times"
@@ -180,7 +180,7 @@ class Collector:
         try:
             return self.truth(condition, frame, env)
         except Unknowable as reason:
-            self.found.append(NotKnownYet(span=reason.span, what=reason.what))
+            self.found.append(self.not_known(reason))
             return None
 
     # --- entering ---------------------------------------------------------------------------
@@ -226,7 +226,7 @@ class Collector:
         try:
             return self._key(part, frame, env)
         except Unknowable as reason:
-            self.found.append(NotKnownYet(span=reason.span, what=reason.what))
+            self.found.append(self.not_known(reason))
             return None
 
     def _define(
@@ -247,7 +247,7 @@ class Collector:
             try:
                 index = self.count(ident.index, frame, env)
             except Unknowable as reason:
-                self.found.append(NotKnownYet(span=reason.span, what=reason.what))
+                self.found.append(self.not_known(reason))
                 return
             frame.families.setdefault(ident.text, []).append(index)
         key = key_of(ident.text, index)
@@ -273,6 +273,13 @@ class Collector:
             self._every_round.add(ident.span)
             own = f"{ident.text}[{env[-1][0]}]"
             self.found.append(MadeTwiceHere(span=ident.span, name=key, own_row=own))
+
+    def not_known(self, reason: Unknowable) -> Diagnostic:
+        """Why something is not known before drawing: most often it is a measure, or a counter outside its
+        repeat."""
+        if reason.what in self.counters:
+            return NotMadeHere(span=reason.span, name=reason.what, choices="", counter=True)
+        return NotKnownYet(span=reason.span, what=reason.what)
 
     # --- what is known before drawing -------------------------------------------------------
 

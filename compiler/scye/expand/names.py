@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import NoReturn
 
-from scye.diagnostics.expansion import NotKnownYet, NotMadeHere, OutOfRow, SharesDoNotClose, TooMany
+from scye.diagnostics.expansion import NotMadeHere, OutOfRow, SharesDoNotClose, TooMany
 from scye.diagnostics.model import Diagnostic
 from scye.expand.frames import Collector, Definition, Frame, Stop, StructureValue, Unknowable, key_of
 from scye.expand.store import Scene, Store
@@ -45,8 +45,10 @@ class Names:
         """Collects which names an amount refers to, for its working."""
         names: list[tuple[str, e.Ref]] = []
         self._reading.append(names)
-        yield names
-        self._reading.pop()
+        try:
+            yield names
+        finally:
+            self._reading.pop()
 
     def find(self, name: s.Name, scene: Scene) -> tuple[Definition, tuple[s.NamePart, ...]]:
         """The definition of a name and what is left of it (parts of a panel line, a dart)."""
@@ -101,7 +103,7 @@ class Names:
         try:
             return self.collector.count(part.index, scene.frame, scene.env)
         except Unknowable as reason:
-            self.found.append(NotKnownYet(span=reason.span, what=reason.what))
+            self.found.append(self.collector.not_known(reason))
             raise Stop from reason
 
     def _missing(self, name: s.Name, scene: Scene) -> NoReturn:
@@ -114,8 +116,7 @@ class Names:
         else:
             text = name.span.text
             counter = text in self.collector.counters
-            choices = self.choices()
-            self.found.append(NotMadeHere(span=name.span, name=text, choices=choices, counter=counter))
+            self.found.append(NotMadeHere(span=name.span, name=text, choices=self.choices(), counter=counter))
         raise Stop
 
     def _family(self, frame: Frame, text: str) -> list[int]:
@@ -265,7 +266,7 @@ class Names:
             try:
                 count = self.collector.count(share.parts[0], scene.frame, scene.env)
             except Unknowable as reason:
-                self.found.append(NotKnownYet(span=reason.span, what=reason.what))
+                self.found.append(self.collector.not_known(reason))
                 raise Stop from reason
             if not 1 <= count <= MOST_PARTS:
                 said, limit = f"shared over {count:,}", f"from 1 to {MOST_PARTS} parts"

@@ -167,7 +167,9 @@ class Pieces:
             return None
         point = self.things.place(said[-1].place, scene)
         line = said[-1].along
-        way = None if line is None else self.things.direction(s.AlongLine(line.span, line, False), point, scene)
+        way = (
+            None if line is None else self.things.direction(s.AlongLine(line.span, line, False), point, scene)
+        )
         words = " ".join(said[-1].span.text.removeprefix("nest").split()).removeprefix("at ")
         return p.NestAt(point, way, words)
 

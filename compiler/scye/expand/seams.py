@@ -37,7 +37,7 @@ class Seams:
                 taken[sew.letter] = sew.span
         letters = letters_in_order(taken)
         for sew, scene in sews:
-            with noted(self.found):
+            with noted(self.things.collector):
                 made = self._sew(sew, scene)
                 yield replace(made, letter=sew.letter or next(letters))
 

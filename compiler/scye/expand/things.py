@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from contextlib import contextmanager
 
+from scye.diagnostics.conditions import RingOfLines
 from scye.diagnostics.expansion import NoDraft
 from scye.diagnostics.model import Diagnostic, Label
 from scye.expand.frames import Collector, Definition, Env, Frame, Stop
@@ -37,6 +39,8 @@ class Things(Shaping):
         # The plan of each limit, by where it stands and the rounds of the repeats round it.
         self.limits: dict[tuple[int, Env], p.LimitPlan] = {}
         self._begun: dict[Frame, Span] = {}
+        self._lists_under_way: list[Definition] = []
+        self._lists_failed: set[Definition] = set()
 
     # --- methods ----------------------------------------------------------------------------
 
@@ -225,7 +229,8 @@ class Things(Shaping):
         if frame in self._begun:
             label = Label(self._begun[frame], "it began here")
             said = f"the draft `{frame.draft}` begins twice"
-            self.found.append(NoDraft(span=self._span(definition), said=said, labels=(label,)))
+            hint = "keep one of the two; what begins elsewhere is a draft of its own"
+            self.found.append(NoDraft(span=self._span(definition), said=said, hint=hint, labels=(label,)))
         self._begun[frame] = self._span(definition)
 
     def _guide(self, guide: s.Guide, scene: Scene) -> e.Operation:
@@ -305,25 +310,48 @@ class Things(Shaping):
         """The nodes of a named list, `intake[1]`, `intake[2]`, ..., each with its own working."""
         if definition in self.lists:
             return self.lists[definition]
+        with self._making(definition):
+            self.lists[definition] = tuple(self._elements(definition))
+        return self.lists[definition]
+
+    @contextmanager
+    def _making(self, definition: Definition) -> Iterator[None]:
+        """While a list is being made nothing in it may ask for the list itself; one that can't be made is
+        told of once."""
+        waiting = self._lists_under_way
+        if definition in self._lists_failed:
+            raise Stop
+        if definition in waiting:
+            ring = waiting[waiting.index(definition) :]
+            names = tuple(f"{d.frame.prefix}{d.key}" for d in ring)
+            self.found.append(RingOfLines(span=self._span(definition), names=names))
+            raise Stop
+        waiting.append(definition)
+        try:
+            yield
+        except Stop:
+            self._lists_failed.add(definition)
+            raise
+        finally:
+            waiting.remove(definition)
+
+    def _elements(self, definition: Definition) -> Iterator[e.Ref]:
         let = definition.statement
         assert isinstance(let, s.Let)
         scene = Scene(definition.frame, definition.env, let)
-        refs: list[e.Ref] = []
         match let.value:
             case s.ListOf(items=items):
                 for i, item in enumerate(items, 1):
                     with self.reading() as names:
                         kind, op = self.operation(item, scene)
-                    refs.append(self._element(definition, i, kind, op, item, tuple(names)))
+                    yield self._element(definition, i, kind, op, item, tuple(names))
             case s.Share() as share:
                 with self.reading() as names:
                     pairs = self.shares(share, scene)
                 for i, (total, part) in enumerate(pairs, 1):
                     kind = self.store.kinds[total]
                     op = e.Combine("*", total, part)
-                    refs.append(self._element(definition, i, kind, op, share, tuple(names)))
-        self.lists[definition] = tuple(refs)
-        return self.lists[definition]
+                    yield self._element(definition, i, kind, op, share, tuple(names))
 
     def _element(
         self, definition: Definition, i: int, kind: Kind, op: e.Operation, expr: s.Expr,

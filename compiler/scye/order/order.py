@@ -177,13 +177,22 @@ def _diagnose(
 ) -> None:
     """Unmatched conditions say too much, unmatched unknowns are decided by nothing."""
     row_of = {c: r for r, c in enumerate(column_of) if c >= 0}
+    loose = [unknowns[c] for c in range(len(unknowns)) if c not in row_of]
+    idle = {r for r, row in enumerate(rows) if not row and _find_of(equations, r) & set(loose)}
     for row, column in enumerate(column_of):
-        if column < 0:
+        if column < 0 and row not in idle:
             _too_much(equations, unknowns, rows, row_of, row, found)
-    loose = [c for c in range(len(unknowns)) if c not in row_of]
-    for column in loose:
-        node = equations.nodes[unknowns[column]]
-        found.append(NothingDecides(span=node.span, names=(node.name or "this",)))
+    for ref in loose:
+        node = equations.nodes[ref]
+        mine = [equations.conditions[r] for r in sorted(idle) if ref in _find_of(equations, r)]
+        labels = tuple(Label(c.span, f"this does not depend on `{node.name}`") for c in mine)
+        found.append(NothingDecides(span=node.span, names=(node.name,), labels=labels))
+
+
+def _find_of(equations: e.Equations, row: int) -> set[e.Ref]:
+    """The unknowns of the `find` that a condition belongs to."""
+    find = equations.conditions[row].find
+    return set(equations.finds[find][1]) if find >= 0 else set()
 
 
 def _too_much(

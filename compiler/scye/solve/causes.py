@@ -26,6 +26,7 @@ from scye.units.quantity import Kind
 Show = Callable[[float], str]
 FAR_MM = 20_000.0
 MOST_NAMED = 6
+ALIKE = "lines that run the same way never meet: look which are meant"
 ON_LINE = "mark it along the line, or where another line meets it"
 
 
@@ -120,7 +121,7 @@ def _why(nodes: tuple[e.Node, ...], ref: e.Ref, solution: Solution, body: int, s
                 said = f"{called(a)} and {called(b)} meet {_times(count)}"
                 return why(d.MeetOften, said, "say which, with `nearest` and a point")
             apart = _apart(value(a), value(b), show)
-            hint = "draw one of them longer, or use it `extended`" if apart else "look whether they run alike"
+            hint = "draw one of them longer, or use it `extended`" if apart else ALIKE
             return why(d.DoNotMeet, f"{called(a)} and {called(b)} do not meet{apart}", hint)
         case e.CurveLine(length=length) if length is not None and not _coincide(node.op, value):
             return _length_trouble(node, node.op, value, show)
@@ -151,6 +152,9 @@ def _why(nodes: tuple[e.Node, ...], ref: e.Ref, solution: Solution, body: int, s
         case e.DirectionTo(a=a, b=b) | e.PointPartWay(a=a, b=b):
             said = f"{called(a)} and {called(b)} are at the same place"
             return why(d.PointsCoincide, said, "look at the amount that should part them")
+        case e.MirrorPoint(line=axis) | e.MirrorLine(axis=axis):
+            hint = "mirror in a line that is straight from end to end"
+            return why(d.CannotDraw, f"{called(ref)} is mirrored in {called(axis)}, which is bent", hint)
         case e.CurveLine():
             said = f"{called(ref)} goes through two points at the same place"
             return why(d.PointsCoincide, said, "look at the amount that should part them")
