@@ -54,7 +54,7 @@ def open_project(recipe: Path) -> Project:
     Mistakes of a parent are said in its own file, and nothing is said of what is laid over it.
     """
     sys.setrecursionlimit(max(sys.getrecursionlimit(), DEEPEST))
-    catalogue, cautions, standing = _standards()
+    catalogue, cautions, standing = standards()
     texts, broken = read_recipe(recipe)
     said = [*standing, *(d for text in reversed(texts) for d in text.diagnostics), *broken]
     if not texts or broken:
@@ -87,7 +87,7 @@ def _checked(
 
 
 @lru_cache(maxsize=1)
-def _standards() -> tuple[Catalogue, dict[str, Caution], list[Diagnostic]]:
+def standards() -> tuple[Catalogue, dict[str, Caution], list[Diagnostic]]:
     """The catalogue of measures and the cautions of stdlib, read once."""
     found: list[Diagnostic] = []
     catalogue = Catalogue((), ())
