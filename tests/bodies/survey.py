@@ -135,7 +135,7 @@ RULES = (
     Rule("waist_to_floor", "the height of the natural waist", waist_level),
     _column("knee_to_floor", "kneeheightmidpatella", "the same measure"),
     _column("nape_to_floor", "cervicaleheight", "the height of the bone at the nape"),
-    _column("height", "stature", "the same measure"),
+    _column("stature", "stature", "the same measure"),
     # Bodice
     Rule(
         "nape_to_waist",

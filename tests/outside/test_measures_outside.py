@@ -44,7 +44,7 @@ SURVEY = {
     "waist_to_floor": (805, 1142, 876, 1245),
     "knee_to_floor": (346, 540, 397, 612),
     "nape_to_floor": (1184, 1587, 1269, 1738),
-    "height": (1409, 1829, 1491, 1993),
+    "stature": (1409, 1829, 1491, 1993),
     "arm_length": (410, 662, 488, 709),
     "nape_to_wrist": (636, 930, 732, 1058),
     "arm_to_elbow": (249, 371, 270, 393),
@@ -86,7 +86,7 @@ def test_scye_depth_takes_in_the_distance_from_nape_to_armpit() -> None:
     ("tolerance", "names"),
     [
         (9, "bust underbust upper_bust waist high_hip hip thigh"),
-        (4, "neck biceps wrist calf ankle head_girth height inside_leg waist_to_floor"),
+        (4, "neck biceps wrist calf ankle head_girth stature inside_leg waist_to_floor"),
         (5, "shoulder_length across_back nape_to_waist arm_length body_rise"),
     ],
 )

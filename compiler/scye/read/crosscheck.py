@@ -80,12 +80,17 @@ def _compare(
     wider = left if left.tolerance >= right.tolerance else right
     over = left.total - right.total
     match check.relation:
-        case "=" if abs(over) > wider.tolerance:
+        case "=" if abs(over) > wider.tolerance and not _reads_alike(abs(over), wider.tolerance, unit):
             return [_disagree(check, left, right, wider, unit)]
-        case "<=" if over > wider.tolerance:
+        case "<=" if over > wider.tolerance and not _reads_alike(over, wider.tolerance, unit):
             return [_out_of_order(check, left, right, unit, measures)]
         case _:
             return []
+
+
+def _reads_alike(over: float, allowed: float, unit: DisplayUnit) -> bool:
+    """Nobody is told that 3/8 in is more than 3/8 in."""
+    return show_length(over, unit) == show_length(allowed, unit)
 
 
 def _disagree(check: CrossCheck, left: _Side, right: _Side, wider: _Side, unit: DisplayUnit) -> Diagnostic:

@@ -59,7 +59,7 @@ EXPECTED = [
     "crotch_length",
     "waist_to_floor",
     "waist_to_knee",
-    "height",
+    "stature",
     "head_girth",
     "waist_to_lap",
     "waist_to_top",
