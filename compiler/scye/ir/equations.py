@@ -394,6 +394,15 @@ class EdgeEnd:
 
 
 @dataclass(frozen=True, slots=True)
+class EndOf:
+    """The upper or lower of two ends, as they lie on the paper."""
+
+    a: Ref
+    b: Ref
+    which: Literal["upper", "lower"]
+
+
+@dataclass(frozen=True, slots=True)
 class PieceSide:
     """1 where the piece bounded by `lines` lies to the right of the numbered one as it was drawn, else -1.
 
@@ -506,6 +515,7 @@ Operation = (
     | ExtendLine
     | PanelEdge
     | EdgeEnd
+    | EndOf
     | PieceSide
     | FittedLine
     | FollowedLine

@@ -210,6 +210,8 @@ class _Writer:
                 return f"k.panel_edge({v(centre)}, {self.vs(stations)}, {self.vs(offsets)})"
             case e.EdgeEnd(line=line, neighbour=neighbour, named=named):
                 return f"k.fitted.corner({v(line)}, {v(neighbour)}, {v(named)})"
+            case e.EndOf(a=a, b=b, which=which):
+                return f"k.fitted.end_of({v(a)}, {v(b)}, {which!r})"
             case e.PieceSide(lines=lines, meets=meets, edge=edge):
                 return f"k.fitted.piece_side({self.vs(lines)}, {self.vs(meets)}, {edge})"
             case e.FittedLine():

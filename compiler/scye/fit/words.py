@@ -1,0 +1,56 @@
+"""Corrections in the maker's words."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from scye.fit.names import EdgeOf
+from scye.ir.fitting import Correction
+from scye.units.tape import show_quantity
+
+_MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+    "November", "December",
+)  # fmt: skip
+
+
+def seam_words(seam: str) -> str:
+    """`seam C`, or the name of an edge as it was written."""
+    return f"seam {seam}" if len(seam) == 1 else seam.replace("_", " ")
+
+
+def edge_words(edge: EdgeOf) -> str:
+    """`side back seam[3] right`."""
+    name = edge.boundary.name.replace("_", " ").replace(".", " ")
+    return f"{edge.piece.title.lower()} {name}"
+
+
+def edge_said(edge: EdgeOf, share: float, correction: Correction, at: str) -> str:
+    """An edge that a correction is on, with its own share where it has not the whole, and the place."""
+    part = "half of it on " if share == 0.5 else ""
+    place = "all along" if at == "all along" else f"at {at}"
+    return f"{part}{edge_words(edge)}, {place}"
+
+
+def correction_words(correction: Correction) -> str:
+    """`take in 3/8 in at waist on seam C, nothing at underarm, both sides`."""
+    place = "all along" if correction.at.lower() == "all along" else f"at {correction.at}"
+    said = [f"{correction.verb} {show_quantity(correction.written)} {place} on {seam_words(correction.seam)}"]
+    if correction.piece:
+        said[0] += f" of {correction.piece}"
+    if correction.nothing_at:
+        said.append(f"nothing at {' and '.join(correction.nothing_at)}")
+    if correction.carried_to:
+        said.append(f"carried to {' and '.join(correction.carried_to)}")
+    said.append("both sides" if correction.side == "both" else f"{correction.side} only")
+    return ", ".join(said)
+
+
+def day_words(day: str) -> str:
+    """`3 March 2025` for `2025-03-03`."""
+    try:
+        at = date.fromisoformat(day)
+    except ValueError:
+        return day
+    return f"{at.day} {_MONTHS[at.month - 1]} {at.year}"
+
