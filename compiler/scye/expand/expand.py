@@ -6,12 +6,13 @@ operations. Never looks at a body. Guarantees: every node's references exist; na
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 
 from scye.diagnostics.expansion import NoDraft, TooMany
 from scye.diagnostics.model import Diagnostic
 from scye.expand.cutting import cutting_plan
-from scye.expand.frames import Collector, Definition, Enough, Frame, Stop
+from scye.expand.frames import key_of, Collector, Definition, Enough, Frame, Stop
 from scye.expand.store import MOST_NODES, Scene
 from scye.expand.things import Things
 from scye.ir import equations as e
@@ -48,11 +49,22 @@ def expand(program: Program, settled: Settled) -> tuple[Expanded | None, list[Di
     if found:
         return None, found
     lists = tuple((f"{d.frame.prefix}{d.key}", refs) for d, refs in things.lists.items())
+    lists += tuple(_rows(things, root))
     nodes = tuple(n for n in things.store.nodes if n is not None)
     if len(nodes) != len(things.store.nodes):
         raise AssertionError("a place was kept for a thing that was never made")
     equations = e.Equations(nodes, tuple(conditions), tuple(things.ledger), lists, tuple(finds))
     return Expanded(equations, plan), found
+
+
+def _rows(things: Things, root: Frame) -> Iterator[tuple[str, tuple[e.Ref, ...]]]:
+    """Rows of amounts made one by one (`waist_width[i] = ...`): on paper they are rounded like a list."""
+    for frame in (root, *root.frames.values()):
+        for text, indexes in frame.families.items():
+            made = [frame.definitions.get(key_of(text, i)) for i in sorted(set(indexes))]
+            lets = [d for d in made if d is not None and isinstance(d.statement, s.Let)]
+            if len(lets) == len(made) > 1:
+                yield f"{frame.prefix}{text}", tuple(things.made(d, "") for d in lets)
 
 
 def _make_all(things: Things, root: Frame) -> None:

@@ -183,7 +183,8 @@ class Things(Shaping):
                 low = self.amount(definition.part.low, scene)
                 return self.store.kinds[low], e.Sought(low, self.amount(definition.part.high, scene))
             case s.Parameter(default=default) if default is not None:
-                return self.operation(default, scene)
+                kind, op = self.operation(default, scene)
+                return kind, self._held(definition, kind, op, default.span)
             case s.Begin():
                 self._begin(definition)
                 return Kind.POINT, e.Origin()

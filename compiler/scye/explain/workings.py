@@ -47,13 +47,17 @@ def values_of(
     equations: e.Equations, solution: Solution, body: int, display: DisplayUnit, has_tape: HasTape
 ) -> Iterator[Value]:
     """Every named amount of one body, in the order it was written."""
-    listed = {ref for _, refs in equations.lists for ref in refs}
     for ref, node in enumerate(equations.nodes):
-        if node.name and node.kind in UNIT_TAGS and ref not in listed:
+        if node.name and node.kind in UNIT_TAGS and not _in_list(node):
             value = number_at(solution, ref, body)
             owner = owner_of(node, has_tape)
             working = working_of(equations, ref, solution, body, display, has_tape)
             yield Value(node.name, value, UNIT_TAGS[node.kind], owner, working, node.sentence)
+
+
+def _in_list(node: e.Node) -> bool:
+    """Whether an amount is one of a list that was written or shared as a whole."""
+    return isinstance(node.statement, s.Let) and isinstance(node.statement.value, s.ListOf | s.Share)
 
 
 def lists_of(equations: e.Equations, solution: Solution, body: int) -> Iterator[ValueList]:
@@ -109,10 +113,24 @@ def working_of(
     if isinstance(node.expr, s.Share):
         return _shared(equations, node, solution, body, display, result)
     text = " ".join(node.expr.span.text.split())
+    text = _counted(text, node, equations)
     filled = _filled(text, node, equations, solution, body, display)
     prefix = "by rule: " if isinstance(node.op, e.Taken) else ""
     steps = [text, *([filled] if filled != text else []), *([result] if result not in (text, filled) else [])]
     return prefix + " = ".join(steps)
+
+
+def _counted(text: str, node: e.Node, equations: e.Equations) -> str:
+    """The sum with the counters of a `repeat` worked out: `width[i]` reads `width[2]`."""
+    return _NAME.sub(lambda m: _counted_name(m.group(), node, equations), text)
+
+
+def _counted_name(name: str, node: e.Node, equations: e.Equations) -> str:
+    ref = next((r for n, r in node.names if n == name), None) if "[" in name else None
+    if ref is None or not equations.nodes[ref].name:
+        return name
+    depth = name.count(".")
+    return ".".join(equations.nodes[ref].name.split(".")[-depth - 1 :])
 
 
 def _filled(
@@ -128,7 +146,9 @@ def _filled(
     for name, ref in node.names:
         other = equations.nodes[ref]
         if other.kind in (*UNIT_TAGS, Kind.PERCENT):
-            figures.setdefault(name, figure(other, number_at(solution, ref, body), display))
+            shown = figure(other, number_at(solution, ref, body), display)
+            figures.setdefault(name, shown)
+            figures.setdefault(_counted_name(name, node, equations), shown)
     return _NAME.sub(lambda m: figures.get(m.group(), m.group()), text)
 
 
