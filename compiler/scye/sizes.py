@@ -6,21 +6,34 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from scye.diagnostics.grading import BaseNotDrafted, NestPointUnknown
-from scye.diagnostics.model import Diagnostic
+from scye.diagnostics.model import Diagnostic, Severity
 from scye.diagnostics.suggest import nearest
 from scye.grade.align import nested_at, point_names
+from scye.grade.smooth import FEWEST, lines_of, remarks, smoothness
 from scye.grade.table import grade
 from scye.ir.grade import AlignedPiece, Grade
 from scye.ir.pattern import Finding, Pattern
 from scye.ir.people import Chart
+from scye.ir.requests import ChartRequest, ExitCode, Outcome
+from scye.library import find_stdlib, read_source
+from scye.project import open_chart
+from scye.read.cards import cross_check
+from scye.read.catalogue import read_catalogue
 
+HOW = (
+    "`neighbours say` is the figure of the parabola nearest to the two sizes on either side, or near\n"
+    "an end to the four nearest. `!` marks a figure further from it than two careful readings may differ\n"
+    "(at an end of the chart about twice that). Nothing is changed."
+)
+TOO_FEW = "five sizes with one measure at least are wanted to say what would be smooth"
+NOTHING = "no figure is out of line with its neighbours, and every size agrees with itself"
 Graded = tuple[Grade, tuple[AlignedPiece, ...]]
 
 
 def graded(
     patterns: Sequence[Pattern], chart: Chart | None, nest_at: str | None
 ) -> Graded | Diagnostic | None:
-    """The grade of the drafted sizes of a chart, from its base size; None where there are no sizes to compare.
+    """The grade of the drafted sizes of a chart; None where there are none to compare.
 
     `nest_at` names a point of the drafts at which all sizes are laid over each other.
     """
@@ -50,3 +63,27 @@ def grade_lines(table: Grade) -> list[str]:
     codes = f"sizes {', '.join(table.sizes)}, moves from {table.sizes[table.base]}"
     found = [f"  {finding.severity.word}: {finding.text}" for finding in table.findings]
     return [f"{codes}: see grade.html", *found]
+
+
+def run_chart(request: ChartRequest) -> Outcome:
+    """What can be said of a chart without a recipe: how smooth it is, and what is amiss at any size."""
+    measures = read_source(find_stdlib() / "measures.yaml")
+    if isinstance(measures, Diagnostic):
+        return Outcome((measures,), ExitCode.BAD_INPUT)
+    catalogue, found = read_catalogue(measures)
+    chart, mistakes = open_chart(request.chart, catalogue)
+    found = [*found, *mistakes]
+    if chart is None or any(d.severity is Severity.ERROR for d in found):
+        return Outcome(tuple(found), ExitCode.BAD_INPUT)
+    rows = smoothness(chart, catalogue)
+    lines = [f"{chart.title}: {len(chart.sizes)} sizes, base {chart.base}; amounts in {chart.unit}", HOW]
+    for row in rows:
+        lines += ["", *lines_of(row, chart.unit)]
+    said = [f"caution: {d.seen()}" for row in rows for d in remarks(row, chart.unit)]
+    said += [
+        f"{d.severity.word}: size {b.code}: {d.seen()}"
+        for b in chart.sizes
+        for d in cross_check(b, catalogue)
+    ]
+    judged = any(len(row.sizes) >= FEWEST for row in rows)
+    return Outcome(tuple(found), ExitCode.GOOD, (*lines, "", *(said or [NOTHING if judged else TOO_FEW])))

@@ -47,11 +47,15 @@ class Slips:
             self.found.append(SizesNotUnderstood(text=text, what="names a size twice"))
         return sizes
 
-    def bodies(self, cards: Sequence[str], chart: str | None, sizes: str | None) -> None:
-        """Either cards or a chart, and sizes only of a chart."""
+    def bodies(
+        self, cards: Sequence[str], chart: str | None, sizes: str | None, nest_at: str | None = None
+    ) -> None:
+        """Either cards or a chart; sizes, and where they are nested, only of a chart."""
         if cards and chart:
             self.found.append(WhichBodies(what="cards and a chart can't be drafted in one go"))
         elif not cards and not chart:
             self.found.append(WhichBodies(what="the command doesn't say which bodies to draft for"))
         elif sizes is not None and not chart:
             self.found.append(WhichBodies(what="`--sizes` is given without a chart"))
+        elif nest_at is not None and not chart:
+            self.found.append(WhichBodies(what="`--nest-at` is given without a chart"))

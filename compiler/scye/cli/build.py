@@ -28,6 +28,11 @@ def arguments(parser: CommandParser) -> None:
     parser.work.add_argument(
         "--out", metavar="FOLDER", required=True, help="where the files go; made if it isn't there"
     )
+    parser.wishes.add_argument(
+        "--nest-at",
+        metavar="POINT",
+        help="the point at which sizes are laid over each other, in every draft that has one of that name",
+    )
     add_settings(parser)
     add_quiet(parser)
 
@@ -48,7 +53,7 @@ def run(given: Namespace, screen: Screen) -> ExitCode:
 
 
 def _request(given: Namespace, slips: Slips) -> BuildRequest:
-    slips.bodies(given.cards, given.chart, given.sizes)
+    slips.bodies(given.cards, given.chart, given.sizes, given.nest_at)
     return BuildRequest(
         recipe=slips.recipe(given.recipe),
         cards=tuple(map(Path, given.cards)),
@@ -57,6 +62,7 @@ def _request(given: Namespace, slips: Slips) -> BuildRequest:
         settings=slips.settings(given.settings),
         units=given.units,
         out=Path(given.out),
+        nest_at=given.nest_at,
     )
 
 

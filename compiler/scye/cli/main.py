@@ -20,6 +20,7 @@ from scye.ir.requests import ExitCode
 COMMANDS = {
     "build": "draft a recipe for your bodies and write the pieces, sheets and proofs",
     "check": "read a recipe and say what is wrong with it, without a body",
+    "chart": "look at a size chart: its steps, and figures out of line with their neighbours",
     "trace": "show how one amount or point of a recipe comes about for a body",
     "tidy": "lay recipes out the usual way",
     "new": "begin a recipe of your own that drafts at once",

@@ -1,4 +1,4 @@
-"""What a run of sizes shows that no size shows by itself, and what a chart shows of itself: E1001 to E1099."""
+"""What a run of sizes shows that no size shows by itself, and a chart of itself: E1001 to E1099."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from scye.diagnostics.model import Diagnostic, Severity
 
 @dataclass(frozen=True, kw_only=True)
 class LengthAgainstTrend(Diagnostic):
-    """A seam, an edge or a girth gets shorter from one size to the next although the chart's sizes get larger.
+    """A seam, an edge or a girth gets shorter from one size to the next although the sizes get larger.
 
         Front: armhole gets shorter between 41 and 44, by 1/8 in; bust grows
 
@@ -48,10 +48,10 @@ class PointTurnsBack(Diagnostic):
 
         back: underarm and side top move up between 12 and 14 (most: 1/4 in), elsewhere down
 
-    In the nest such a point turns back on itself. Often a figure is rounded, so that it stands still for two
-    sizes and leaps at the third while what is reckoned from it goes on evenly. Round less, or say in the recipe
-    why it should be so. If a measure of the chart turns back, the draft only follows it: `scye chart` looks
-    at the chart.
+    In the nest such a point turns back on itself. Often a figure is rounded, so that it stands still for
+    two sizes and leaps at the third while what is reckoned from it goes on evenly. Round less, or say in the
+    recipe why it should be so. If a measure of the chart turns back, the draft only follows it: `scye chart`
+    looks at the chart.
     """
 
     code: ClassVar[str] = "E1002"
@@ -71,8 +71,8 @@ class PointTurnsBack(Diagnostic):
         verb = "moves" if len(self.points) == 1 else "move"
         most = self.most if len(self.points) == 1 else f"most: {self.most}"
         return (
-            f"{self.draft}: {_listed(self.points)} {verb} {self.way} between {self.smaller} and {self.larger} "
-            f"({most}), over all the sizes {self.other}"
+            f"{self.draft}: {_listed(self.points)} {verb} {self.way} between {self.smaller} and "
+            f"{self.larger} ({most}), over all the sizes {self.other}"
         )
 
     def attempt(self) -> str:

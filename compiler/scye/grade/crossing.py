@@ -12,7 +12,7 @@ from scye.grade.align import Member, Sizes, laid
 from scye.ir.grade import Crossing
 from scye.ir.pattern import Edge, Point, Stroke
 
-# Lines nearer than this are one line to the eye (mm); a crossing counts where they part by more on both sides.
+# Lines nearer than this are one line to the eye (mm); they cross where they part by more on both sides.
 TOGETHER = 0.5
 # Chords of a cubic; a cubic of an edge is seldom longer than 20 cm.
 CHORDS = 24
@@ -33,8 +33,14 @@ def crossings(sizes: Sizes, codes: Sequence[str], points: Sequence[dict[str, Poi
                 if found is not None:
                     times, at = found
                     yield Crossing(
-                        sizes.name, edge.name, codes[small.size], codes[large.size], times, _nearest(near, at), times == 1
-                    )  # fmt: skip
+                        piece=sizes.name,
+                        edge=edge.name,
+                        smaller=codes[small.size],
+                        larger=codes[large.size],
+                        times=times,
+                        near=_nearest(near, at),
+                        expected=times == 1,
+                    )
 
 
 def _laid_points(member: Member, draft: str, points: dict[str, Point]) -> dict[str, Point]:

@@ -1,4 +1,4 @@
-"""What the grade needs of a solved draft besides its pieces: the named points, and where each piece is nested."""
+"""What the grade needs of a solved draft besides its pieces: its named points, and where pieces nest."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ from scye.units.quantity import Kind
 
 
 def points_of(equations: Equations, solution: Solution, body: int) -> Iterator[tuple[str, Point]]:
-    """Every named point that was drawn for a body, in the order it was written; mm from its draft's beginning."""
+    """Every named point drawn for a body, in the order it was written; mm from its draft's beginning."""
     for ref, node in enumerate(equations.nodes):
         if node.name and node.kind is Kind.POINT:
             at = _pair(solution, ref, body)
@@ -24,7 +24,7 @@ def points_of(equations: Equations, solution: Solution, body: int) -> Iterator[t
 
 
 def nests_of(plan: CuttingPlan, solution: Solution, body: int) -> Iterator[Nesting]:
-    """The place that each piece shares with its other sizes: as its `nest` says, else its draft's beginning."""
+    """The place each piece shares with its other sizes: as its `nest` says, else its draft's beginning."""
     for piece in plan.pieces:
         yield _nest_of(piece, solution, body)
 

@@ -1,4 +1,4 @@
-"""The grade of a run: every figure of its sizes side by side, read off drafts made each from its own measures."""
+"""The grade of a run: every figure of its sizes side by side, read off drafts of their own measures."""
 
 from __future__ import annotations
 

@@ -55,7 +55,7 @@ def _told(grade: Grade) -> Iterator[tuple[str, Diagnostic]]:
 
 
 def trend_of(measures: Sequence[GradeRow]) -> tuple[int, ...]:
-    """Which way the chart goes from each size to the next: 1, -1, or 0 where its first measure stands still."""
+    """Which way the chart goes at each step: 1, -1, or 0 where its first measure stands still."""
     return tuple(_sign(step) for step in measures[0].steps()) if measures else ()
 
 

@@ -18,7 +18,7 @@ Axis = Literal["", "right", "down"]
 
 @dataclass(frozen=True, slots=True)
 class GradeRow:
-    """One figure in every size, NaN where a size lacks it. `axis` says which way a point's place is reckoned."""
+    """One figure in every size, NaN where a size lacks it. `axis` says which way a point is reckoned."""
 
     name: str
     axis: Axis
@@ -36,7 +36,7 @@ class GradeRow:
 
 @dataclass(frozen=True, slots=True)
 class Crossing:
-    """The stitch lines of one edge in two neighbouring sizes cross `times`, first `near` a point of the draft.
+    """The stitch lines of one edge in two neighbouring sizes cross `times`, first `near` a point.
 
     `expected` where the line's ends move to opposite sides of it, so that it has to cross once.
     """
@@ -119,7 +119,7 @@ class AlignedPiece:
 
 @dataclass(frozen=True, slots=True)
 class SizeLabel:
-    """The name of a size, and the stroke that belongs to it: a leader to its line, or a sample of the line."""
+    """The name of a size, and the stroke that belongs to it: a leader to its line, or a sample of it."""
 
     size: int
     stroke: Stroke
@@ -128,11 +128,15 @@ class SizeLabel:
 
 @dataclass(frozen=True, slots=True)
 class NestPiece:
-    """A nested piece on the sheet: `move` takes its own coordinates, which all else is in, to the sheet's."""
+    """A nested piece on the sheet: `move` takes its own coordinates, which all else is in, to the sheet's.
+
+    `marked`: the place that its sizes share lies on the piece, and is drawn.
+    """
 
     piece: AlignedPiece
     labels: tuple[SizeLabel, ...]
     words: tuple[Write, ...]
+    marked: bool
     move: Point
 
 

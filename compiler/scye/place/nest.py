@@ -1,10 +1,11 @@
-"""The nests of a run of sizes on one long sheet: rows of pieces, each with the names of its sizes beside it."""
+"""The nests of a run of sizes on one long sheet: pieces in rows, the names of their sizes beside them."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from scye.ir.grade import AlignedPiece, Grade, NestPiece, NestPlan, SizeLabel
 from scye.ir.pattern import Point, Stroke
@@ -38,11 +39,12 @@ class _Ready:
     piece: AlignedPiece
     labels: tuple[SizeLabel, ...]
     words: tuple[Write, ...]
+    marked: bool
     box: Box
 
 
 def lay_nest(grade: Grade, pieces: Sequence[AlignedPiece]) -> NestPlan:
-    """All nests on one page of roll paper; wider than the roll only where it would be longer than a page may be."""
+    """All nests on one page of roll paper; wider than the roll only where it would be too long."""
     ready = [_ready(piece, grade) for piece in pieces]
     key_right = MARGIN + TITLE_WIDTH + GAP + math.ceil(len(grade.sizes) / KEY_ROWS) * KEY_COLUMN + MARGIN
     width = max([ROLL_WIDTH, key_right, *(r.box.width + 2 * MARGIN for r in ready)])
@@ -84,7 +86,7 @@ def _rows(ready: Sequence[_Ready], width: float) -> tuple[tuple[NestPiece, ...],
         if left > MARGIN and left + one.box.width > width - MARGIN:
             left, top = MARGIN, bottom + GAP
         move = (left - one.box.left, top - one.box.top)
-        placed.append(NestPiece(one.piece, one.labels, one.words, move))
+        placed.append(NestPiece(one.piece, one.labels, one.words, one.marked, move))
         left += one.box.width + GAP
         bottom = max(bottom, top + one.box.height)
     return tuple(placed), bottom
@@ -95,7 +97,9 @@ def _key(grade: Grade, size: int) -> SizeLabel:
     column, row = divmod(size, KEY_ROWS)
     x, y = MARGIN + TITLE_WIDTH + GAP + column * KEY_COLUMN, MARGIN + 4 + row * KEY_STEP
     name = f"{grade.sizes[size]} (base)" if size == grade.base else grade.sizes[size]
-    return SizeLabel(size, _straight((x, y), (x + KEY_LINE, y)), Write((x + KEY_LINE + 3, y + 1.2), name, KEY_SIZE))
+    return SizeLabel(
+        size, _straight((x, y), (x + KEY_LINE, y)), Write((x + KEY_LINE + 3, y + 1.2), name, KEY_SIZE)
+    )
 
 
 def _straight(a: Point, b: Point) -> Stroke:
@@ -112,7 +116,8 @@ def _ready(piece: AlignedPiece, grade: Grade) -> _Ready:
         Write((lines.left, top + TITLE_SIZE), shared, LABEL_SIZE),
     )
     room = union([lines, *(_room(text) for text in (*words, *(label.words for label in labels)))])
-    return _Ready(piece, labels, words, room)
+    marked = lines.left - 1 <= 0 <= lines.right + 1 and lines.top - 1 <= 0 <= lines.bottom + 1
+    return _Ready(piece, labels, words, marked, room)
 
 
 def _room(text: Write) -> Box:
@@ -137,7 +142,9 @@ def _labels(piece: AlignedPiece, grade: Grade, room: Box) -> tuple[SizeLabel, ..
 def _label(size: int, at: Point, words_at: Point, right: bool, grade: Grade) -> SizeLabel:
     x, y = words_at
     leader = _straight(at, (x - 1 if right else x + 1, y - LABEL_SIZE * 0.36))
-    return SizeLabel(size, leader, Write(words_at, grade.sizes[size], LABEL_SIZE, anchor="start" if right else "end"))
+    return SizeLabel(
+        size, leader, Write(words_at, grade.sizes[size], LABEL_SIZE, anchor="start" if right else "end")
+    )
 
 
 def _widest_apart(outlines: Sequence[list[Point]]) -> list[Point]:
@@ -147,7 +154,7 @@ def _widest_apart(outlines: Sequence[list[Point]]) -> list[Point]:
         way = (math.cos(k * math.tau / WAYS), math.sin(k * math.tau / WAYS))
         ends = [max(outline, key=lambda p: p[0] * way[0] + p[1] * way[1]) for outline in outlines]
         out = sorted(p[0] * way[0] + p[1] * way[1] for p in ends)
-        apart = min((b - a for a, b in zip(out, out[1:], strict=False)), default=0.0)
+        apart = min((b - a for a, b in pairwise(out)), default=0.0)
         if apart > best[0] + 1e-6:
             best = (apart, ends)
     return best[1]

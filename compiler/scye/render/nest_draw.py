@@ -15,7 +15,9 @@ def draw_ground(canvas: Canvas, plan: NestPlan) -> None:
         for words in nested.words:
             write(canvas, words)
         trace(canvas, "grain", straight(*nested.piece.grain))
-        trace(canvas, "mark", circle((0.0, 0.0), 1.6), straight((-4, 0), (4, 0)), straight((0, -4), (0, 4)))
+        if nested.marked:
+            cross = straight((-4, 0), (4, 0)), straight((0, -4), (0, 4))
+            trace(canvas, "mark", circle((0.0, 0.0), 1.6), *cross)
         end(canvas)
 
 

@@ -21,7 +21,11 @@ from scye.render.pdf import Document, PdfCanvas, path_operators
 from scye.render.pens import Nib
 
 LineKind = Literal["stitch", "cutting", "marks"]
-KINDS: dict[LineKind, str] = {"stitch": "stitch lines", "cutting": "cutting lines", "marks": "notches and darts"}
+KINDS: dict[LineKind, str] = {
+    "stitch": "stitch lines",
+    "cutting": "cutting lines",
+    "marks": "notches and darts",
+}
 # What is shown at first.
 SHOWN: tuple[LineKind, ...] = ("stitch", "marks")
 

@@ -47,6 +47,7 @@ def test_the_overview(capsys: pytest.CaptureFixture[str]):
         "commands:\n"
         "  build     draft a recipe for your bodies and write the pieces, sheets and proofs\n"
         "  check     read a recipe and say what is wrong with it, without a body\n"
+        "  chart     look at a size chart: its steps, and figures out of line with their neighbours\n"
         "  trace     show how one amount or point of a recipe comes about for a body\n"
         "  tidy      lay recipes out the usual way\n"
         "  new       begin a recipe of your own that drafts at once\n"

