@@ -16,7 +16,7 @@ import numpy as np
 from scye import __version__
 from scye.assemble.assemble import assemble, unsaid
 from scye.assemble.materialise import materialise
-from scye.diagnostics.drawing import MeasureLacking
+from scye.diagnostics.drawing import MeasureLacking, PieceHeld
 from scye.diagnostics.expansion import TooTangled
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.diagnostics.names import NotTraceable
@@ -24,6 +24,7 @@ from scye.diagnostics.suggest import nearest
 from scye.expand.choices import settle
 from scye.expand.expand import expand
 from scye.expand.limits import circumstances, wearers_of
+from scye.explain.held import held_pieces
 from scye.explain.proofs import proof_workings
 from scye.explain.trace import find_named, names_in, trace
 from scye.explain.workings import UNIT_TAGS, ledger_of, lists_of, values_of
@@ -155,7 +156,11 @@ class Compiler:
                 ledger=tuple(ledger_of(equations, solution, i)),
                 caution_texts=texts,
             )
-            extra = (*_as_findings(asked.remarks, "measure card"), *reasons.get(i, ()))
+            extra = (
+                *_as_findings(asked.remarks, "measure card"),
+                *_held(compiled, asked, pattern),
+                *reasons.get(i, ()),
+            )
             yield replace(
                 pattern,
                 findings=(*extra, *pattern.findings),
@@ -233,6 +238,17 @@ def _reasons(
     for cause in causes(compiled.runnable.ordered, solution, lambda mm: show_length(mm, unit), sources):
         reasons.setdefault(cause.body, []).extend(_as_findings((cause.diagnostic,), ""))
     return reasons
+
+
+def _held(compiled: Compiled, asked: Order, pattern: Pattern) -> Iterator[Finding]:
+    """A word for each piece that a doubted measure holds back."""
+    if asked.doubted:
+        equations = compiled.runnable.ordered.equations
+        drawn = {piece.name for piece in pattern.pieces}
+        for piece, measures in held_pieces(compiled.plan, equations, asked.doubted, drawn, inputs):
+            yield from _as_findings(
+                (PieceHeld(span=piece.span, name=piece.title, measures=measures),), piece.name
+            )
 
 
 def _as_findings(diagnostics: Sequence[Diagnostic], where: str) -> Iterator[Finding]:

@@ -72,9 +72,6 @@ def test_the_proof_sheet_prints_these_figures(room: Workroom) -> None:
         assert false not in page
 
 
-@pytest.mark.xfail(
-    strict=True, reason="amounts made one by one in a `repeat` are no list, so are rounded singly"
-)
 def test_panel_waists_are_a_list_and_rounded_together(room: Workroom) -> None:
     pattern = room.pattern(RECIPE, "plover", show="mm")
     (waists,) = (found for found in pattern.lists if found.name == "waist_width")

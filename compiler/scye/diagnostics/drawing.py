@@ -191,6 +191,28 @@ class LumpyCurve(Diagnostic):
 
 
 @dataclass(frozen=True, kw_only=True)
+class PieceHeld(Diagnostic):
+    """A piece is not drawn because a measure it comes from is in doubt: it disagrees with others on the card.
+
+    Only the pieces that use the doubtful measure are held; the others can be cut. Measure again, correct the
+    card, and build once more. Nothing is averaged, and no rule stands in for a measure that was taken.
+    """
+
+    code: ClassVar[str] = "E613"
+    title: ClassVar[str] = "a piece held back"
+    severity: ClassVar[Severity] = Severity.FAILURE
+    name: str
+    measures: tuple[str, ...]
+
+    def seen(self) -> str:
+        measures = " and ".join(m.replace("_", " ") for m in self.measures)
+        return f"{self.name} is held back: it is drawn from the {measures}, which is in doubt"
+
+    def attempt(self) -> str:
+        return "measure again and correct the card; the other pieces can be cut"
+
+
+@dataclass(frozen=True, kw_only=True)
 class OutOfRange(Diagnostic):
     """A point comes out more than 20 metres from the draft's beginning, further than any garment reaches.
 
