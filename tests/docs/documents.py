@@ -18,7 +18,7 @@ DOCUMENTS = tuple(
     )
 )
 LESSONS = tuple(sorted(path for path in (ROOT / "examples").iterdir() if re.match(r"\d\d-", path.name)))
-RECIPES = tuple(sorted(path for path in (ROOT / "recipes").iterdir() if path.is_dir()))
+RECIPES = tuple(sorted(path.parent for path in (ROOT / "recipes").glob("*/*.scye")))
 
 
 @dataclass(frozen=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 import tempfile
 from pathlib import Path
 
@@ -18,9 +19,14 @@ CARDS = ROOT / "examples" / "cards"
 
 
 def compiles(text: str) -> Pattern:
-    """The pattern of a recipe's text for wren: it has no mistakes, and nothing in it fails."""
+    """The pattern of a recipe's text for wren: it has no mistakes, and nothing in it fails. It may be
+    a variant of a recipe in `recipes`.
+    """
     with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "shown.scye"
+        for recipe in (ROOT / "recipes").iterdir():
+            shutil.copytree(recipe, Path(folder) / recipe.name)
+        path = Path(folder) / "shown" / "shown.scye"
+        path.parent.mkdir()
         path.write_text(text, encoding="utf-8")
         return drafts(path)
 

@@ -13,7 +13,9 @@ from redraw import pictures
 from scye.cli.main import main
 from scye.diagnostics.model import Severity
 from scye.ir import syntax as s
-from scye.project import open_project
+from scye.library import read_source
+from scye.parse.parser import parse_file
+from scye.source import Source
 
 
 @pytest.mark.parametrize("lesson", LESSONS, ids=lambda path: path.name)
@@ -87,16 +89,28 @@ def test_pictures_show_what_is_drafted() -> None:
 
 @pytest.mark.parametrize("folder", RECIPES, ids=lambda path: path.name)
 def test_the_page_of_a_recipe_lists_its_measures_and_choices(folder: Path) -> None:
-    """As the recipe has them: measures with their rules, choices with default, range and sentence."""
+    """As the recipe has them: measures with their rules, choices with default, range and sentence.
+
+    A variant's page lists what the variant says itself, and leads to its parent.
+    """
     page = folder / "README.md"
-    program = open_project(folder / f"{folder.name}.scye").program
-    assert program is not None
-    body = program.recipe.body
-    needs = [need for statement in body if isinstance(statement, s.Needs) for need in statement.items]
-    assert table(page, "measures") == [[f"`{need.name.text}`", _rule(need)] for need in needs]
-    chosen = [statement for statement in body if isinstance(statement, s.Choose)]
-    assert table(page, "choices") == [[f"`{c.name.text}`", *_choice(c)] for c in chosen]
+    source = read_source(folder / f"{folder.name}.scye")
+    assert isinstance(source, Source)
+    file, _ = parse_file(source)
+    needs = [need for said in file.body if isinstance(said, s.Needs) for need in said.items]
+    chosen = [said for said in file.body if isinstance(said, s.Choose)]
+    assert _listed(page, "measures") == [[f"`{need.name.text}`", _rule(need)] for need in needs]
+    assert _listed(page, "choices") == [[f"`{c.name.text}`", *_choice(c)] for c in chosen]
     assert section(page, "limits")
+    assert file.head is not None
+    if file.head.based_on is not None:
+        assert f"(../{file.head.based_on.recipe.value}/README.md)" in page.read_text(encoding="utf-8")
+
+
+def _listed(page: Path, heading: str) -> list[list[str]]:
+    """The rows under a heading; none where the page leaves the heading out."""
+    there = f"## {heading.capitalize()}\n" in page.read_text(encoding="utf-8")
+    return table(page, heading) if there else []
 
 
 def _rule(need: s.Need) -> str:
@@ -104,10 +118,10 @@ def _rule(need: s.Need) -> str:
 
 
 def _choice(choice: s.Choose) -> list[str]:
-    default = choice.default if isinstance(choice.default, str) else choice.default.span.text
-    may_be = "yes or no"
-    if choice.words:
-        may_be = ", ".join(word.text for word in choice.words)
-    elif choice.low is not None and choice.high is not None:
-        may_be = f"{choice.low.span.text} to {choice.high.span.text}"
-    return [default, may_be, "" if choice.sentence is None else choice.sentence.value]
+    sentence = "" if choice.sentence is None else choice.sentence.value
+    if isinstance(choice.default, str):
+        may_be = ", ".join(word.text for word in choice.words) or "yes or no"
+        return [choice.default, may_be, sentence]
+    low_high = choice.low, choice.high
+    may_be = " to ".join(end.span.text for end in low_high if end is not None)
+    return [choice.default.span.text, may_be or "as in the parent", sentence]

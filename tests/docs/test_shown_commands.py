@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import io
+import re
 import shlex
 import sys
 from itertools import groupby
@@ -97,8 +98,18 @@ def test_without_cairo_only_the_picture_is_skipped_and_it_is_said(
     assert names == listed
 
 
-def test_the_readme_lists_every_file_that_comes_out(checkout: Path) -> None:
-    run(["build", "examples/01-kerchief", "--body", "examples/cards/wren.yaml", "--out", "out", "--quiet"])
+BODIES = {
+    "one body": ["--body", "examples/cards/wren.yaml"],
+    "two bodies": ["--body", "examples/cards/wren.yaml", "--body", "examples/cards/knot.yaml"],
+    "a chart": ["--chart", "stdlib/charts/us-misses.yaml", "--sizes", "10,12"],
+}
+
+
+@pytest.mark.parametrize("bodies", BODIES.values(), ids=BODIES)
+def test_the_readme_lists_every_file_that_comes_out(checkout: Path, bodies: list[str]) -> None:
+    """By its name, before which a run of several bodies writes their codes."""
+    run(["build", "examples/02-skirt", *bodies, "--out", "out", "--quiet"])
     text = README.read_text(encoding="utf-8").partition("## What comes out")[2].partition("##")[0]
     for path in (checkout / "out").iterdir():
-        assert f"`{path.name}`" in text
+        plain = re.sub(r"^(wren|knot|\d+)-", "", path.name)
+        assert f"`{plain}`" in text
