@@ -14,8 +14,7 @@ from typing import TypedDict
 import numpy as np
 
 from scye import __version__
-from scye.assemble.assemble import assemble, unsaid
-from scye.assemble.materialise import materialise
+from scye.assemble.assemble import unsaid
 from scye.diagnostics.drawing import MeasureLacking, PieceHeld
 from scye.diagnostics.expansion import TooTangled
 from scye.diagnostics.model import Diagnostic, Severity
@@ -25,10 +24,8 @@ from scye.expand.choices import settle
 from scye.expand.expand import expand
 from scye.expand.limits import circumstances, wearers_of
 from scye.explain.held import held_pieces
-from scye.explain.proofs import proof_workings
 from scye.explain.trace import find_named, names_in, trace
-from scye.explain.workings import UNIT_TAGS, ledger_of, lists_of, values_of
-from scye.grade.places import nests_of, points_of
+from scye.explain.workings import UNIT_TAGS
 from scye.ir import equations as e
 from scye.ir.choices import Settled
 from scye.ir.pattern import DecisionMade, Finding, Notice, Pattern
@@ -41,16 +38,18 @@ from scye.order.order import order
 from scye.outputs import OutputFolder
 from scye.papers import files_of
 from scye.project import Project, as_choices, open_card, open_chart, open_project, sizes_of
-from scye.prove.prove import prove
 from scye.read.cards import cross_check
 from scye.sizes import grade_lines, graded
 from scye.solve.causes import causes
 from scye.solve.solve import Runnable, prepare, solve
+from scye.tolerance.bars import neighbours
+from scye.tolerance.tries import Tried
 from scye.units.tape import show_length
 
 # Bodies drafted and assembled at once: enough to hide the cost of each call, few enough that all the arrays
 # of their pieces stay within 100 MB.
 CHUNK = 512
+SURE_CHUNK = 8  # each with its neighbours, two or four for every measure
 
 
 class Told(TypedDict):
@@ -66,17 +65,24 @@ class Compiled:
 
     plan: CuttingPlan
     runnable: Runnable
+    laid: tuple[Laid, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Order:
-    """One body with its settled choices and what is amiss with its measures."""
+    """One body with its settled choices and what is amiss with its measures. `side` is the half of it that is
+    drafted (None: the whole), `halved` the measures whose left and right add to the whole."""
 
     body: Body
     settled: Settled
     remarks: tuple[Diagnostic, ...]
     doubted: frozenset[str]
     decisions: tuple[Decision, ...] = ()
+    side: Side | None = None
+    halved: frozenset[str] = frozenset()
+
+
+Structure = tuple[tuple[tuple[str, str | bool | float], ...], tuple[Shape, ...]]
 
 
 class Compiler:
@@ -86,23 +92,25 @@ class Compiler:
         assert project.program is not None
         self.project = project
         self.program = project.program
-        self._kept: dict[tuple[tuple[str, str | bool | float], ...], Compiled | list[Diagnostic]] = {}
+        self._kept: dict[Structure, Compiled | list[Diagnostic]] = {}
 
-    def compiled(self, settled: Settled) -> Compiled | list[Diagnostic]:
-        """The recipe for a structure of choices, or what stands in the way."""
-        if settled.structure not in self._kept:
-            self._kept[settled.structure] = self._compile(settled)
-        return self._kept[settled.structure]
+    def compiled(self, settled: Settled, fittings: tuple[Fitting, ...] = ()) -> Compiled | list[Diagnostic]:
+        """The recipe for a structure of choices and corrections, or what stands in the way."""
+        structure = settled.structure, shape_of(fittings)
+        if structure not in self._kept:
+            self._kept[structure] = self._compile(settled, fittings)
+        return self._kept[structure]
 
-    def _compile(self, settled: Settled) -> Compiled | list[Diagnostic]:
+    def _compile(self, settled: Settled, fittings: tuple[Fitting, ...]) -> Compiled | list[Diagnostic]:
         try:
             expanded, found = expand(self.program, settled)
             if expanded is None:
                 return found
-            ordered, found = order(expanded.equations)
+            fitted = with_fittings(expanded.equations, expanded.plan, fittings, inputs, renamed)
+            ordered, found = order(fitted.equations)
             if ordered is None:
                 return found
-            return Compiled(expanded.plan, prepare(ordered))
+            return Compiled(fitted.plan, prepare(ordered), fitted.laid)
         except RecursionError:
             return [TooTangled(span=None)]
 
@@ -118,58 +126,45 @@ class Compiler:
 
     # --- many bodies ------------------------------------------------------------------------
 
-    def patterns(self, orders: Sequence[Order], units: DisplayUnit | None, say: Say) -> Iterator[Pattern]:
-        """The pattern of each order, in order; bodies of one structure are drafted together."""
+    def patterns(
+        self, orders: Sequence[Order], units: DisplayUnit | None, say: Say, *, sure: bool = False
+    ) -> Iterator[Pattern]:
+        """The pattern of each order, in order; bodies of one structure are drafted together. With `sure` the
+        error bars of the measures are carried to the pattern, and rules set beside the tape."""
+        size = SURE_CHUNK if sure else CHUNK
         for start, group in _runs(orders):
-            compiled = self.compiled(group[0].settled)
+            compiled = self.compiled(group[0].settled, group[0].body.fittings)
             assert isinstance(compiled, Compiled)
-            for i in range(0, len(group), CHUNK):
-                chunk = group[i : i + CHUNK]
+            for i in range(0, len(group), size):
+                chunk = group[i : i + size]
                 say(f"drafting {chunk[0].body.code}, {start + i + 1} of {len(orders)}")
-                yield from self._chunk(compiled, chunk, units)
+                yield from self._chunk(compiled, chunk, units, sure)
 
     def _chunk(
         self, compiled: Compiled, orders: Sequence[Order], units: DisplayUnit | None
     ) -> Iterator[Pattern]:
-        equations = compiled.runnable.ordered.equations
-        solution = solved(compiled, orders)
-        assembly = assemble(compiled.plan, solution)
-        kinds = [node.kind for node in equations.nodes]
-        proofs = prove(compiled.plan, assembly, solution, kinds)
-        reasons = _reasons(compiled, solution, orders, units)
-        texts = {name: c.text for name, c in self.project.cautions.items()}
-        for i, asked in enumerate(orders):
-            unit = units or asked.body.unit
-            taken = frozenset(r.name for r in asked.body.readings) - asked.doubted
-            has = taken.__contains__
-            pattern = materialise(
-                compiled.plan,
-                assembly,
-                proofs,
-                i,
-                body=asked.body.code,
-                date=asked.body.date,
-                unit=unit,
-                workings=proof_workings(compiled.plan, equations, solution, i, unit),
-                values=tuple(values_of(equations, solution, i, unit, has)),
-                lists=tuple(lists_of(equations, solution, i)),
-                ledger=tuple(ledger_of(equations, solution, i)),
-                caution_texts=texts,
-            )
-            extra = (
-                *_as_findings(asked.remarks, "measure card"),
-                *_held(compiled, asked, pattern),
-                *reasons.get(i, ()),
-            )
-            yield replace(
-                pattern,
-                findings=(*extra, *pattern.findings),
-                points=tuple(points_of(equations, solution, i)),
-                nests=tuple(nests_of(compiled.plan, solution, i)),
-                decisions=tuple(map(_made, asked.decisions)),
-                **self._on_their_sheets(pattern.cautions, asked.body),
-            )
+        """The patterns of a chunk; a body whose sides differ is drafted as two halves, which are then joined."""
+        halves = [self.halves(compiled, asked) for asked in orders]
+        rows = [half for both in halves for half in both]
+        drafted = self._drafted(compiled, rows, units)
+        place = 0
+        for both in halves:
+            right = drafted.pattern(place)
+            if len(both) == 2:
+                same = alike(drafted.assembly, place, place + 1)
+                yield joined(right, drafted.pattern(place + 1), same, compiled.plan)
+            else:
+                yield right
+            place += len(both)
 
+    def halves(self, compiled: Compiled, asked: Order) -> tuple[Order, ...]:
+        """A body as it is drafted: whole, or its right and its left half where they differ."""
+        nodes = compiled.runnable.ordered.equations.nodes
+        taken = {node.op.measure for node in nodes if isinstance(node.op, e.Taken)}
+        if not two_sided(asked.body.fittings, compiled.laid, asked.body.readings, taken):
+            return (asked,)
+        halved = frozenset(name for name in taken if is_halved(self.project.catalogue, name))
+        return tuple(replace(asked, side=side, halved=halved) for side in SIDES)
 
     def _on_their_sheets(self, cautions: Sequence[tuple[str, str]], body: Body) -> Told:
         """Each caution once, those that follow from the wearer as well, on the sheet it belongs to."""
@@ -186,6 +181,13 @@ class Compiler:
     def _for_wearer(self, body: Body) -> list[str]:
         wearers = wearers_of(self.program, body)
         return [name for name, caution in self.project.cautions.items() if caution.wearer in wearers]
+
+
+def _beside(orders: Sequence[Order], tries: Sequence[Tried]) -> Iterator[Order]:
+    """The neighbours of all bodies, drafted with what their body was ordered with."""
+    for asked, tried in zip(orders, tries, strict=False):
+        for body in neighbours(asked.body, tried.trials):
+            yield replace(asked, body=body)
 
 
 def _made(decision: Decision) -> DecisionMade:
@@ -273,7 +275,7 @@ def run_build(request: BuildRequest, say: Say) -> Outcome:
     _compile_all(compiler, orders, found)
     if _grave(found):
         return Outcome(_once(found), ExitCode.BAD_INPUT)
-    patterns = list(compiler.patterns(orders, request.units, say))
+    patterns = list(compiler.patterns(orders, request.units, say, sure=request.chart is None))
     remarks: list[str] = []
     sizes = graded(patterns, chart, request.nest_at)
     if isinstance(sizes, Diagnostic):

@@ -32,6 +32,11 @@ class Measure:
     clause_note: str
     also: tuple[str, ...]
 
+    def error_bar(self, times: int | None) -> float:
+        """What a reading may be out by (mm or radians): the tolerance is for careful measurers who take a
+        measure again, so it is doubled where one was taken once or it isn't said how often."""
+        return self.tolerance * (2.0 if times is None or times < 2 else 1.0)
+
 
 @dataclass(frozen=True, slots=True)
 class CrossCheck:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 
@@ -48,6 +48,10 @@ class Doubt:
     unit: str
     out: float
     parts: tuple[Part, ...]
+    text: str = ""
+
+    def saying(self, text: str) -> Doubt:
+        return replace(self, text=text)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +61,7 @@ class PieceDoubt:
     piece: str
     title: str
     shares: tuple[tuple[str, float], ...]
+    text: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,3 +85,4 @@ class Beside:
     tape: float
     bar: float
     far: bool
+    text: str

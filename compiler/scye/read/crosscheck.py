@@ -71,7 +71,7 @@ def _once(reading: Reading) -> bool:
 
 def _tolerance(reading: Reading, measure: Measure, catalogue: Catalogue) -> float:
     half = reading.side is not None and is_halved(catalogue, measure.name)
-    return measure.tolerance * (0.5 if half else 1.0) * (2.0 if _once(reading) else 1.0)
+    return measure.error_bar(reading.times) * (0.5 if half else 1.0)
 
 
 def _compare(
