@@ -7,43 +7,52 @@ another.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import TypedDict
 
-import numpy as np
-
 from scye import __version__
-from scye.assemble.assemble import unsaid
+from scye.assemble.alike import alike
+from scye.assemble.assemble import assemble, unsaid
+from scye.assemble.materialise import materialise
 from scye.diagnostics.drawing import MeasureLacking, PieceHeld
 from scye.diagnostics.expansion import TooTangled
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.diagnostics.names import NotTraceable
 from scye.diagnostics.suggest import nearest
+from scye.drafting import SIDES, Compiled, Drafted, Order, beside, other_sides, solved
 from scye.expand.choices import settle
 from scye.expand.expand import expand
 from scye.expand.limits import circumstances, wearers_of
 from scye.explain.held import held_pieces
+from scye.explain.proofs import proof_workings
 from scye.explain.trace import find_named, names_in, trace
-from scye.explain.workings import UNIT_TAGS
+from scye.explain.workings import UNIT_TAGS, ledger_of, lists_of, values_of
+from scye.fit.join import joined
+from scye.fit.replay import Shape, shape_of, with_fittings
+from scye.fit.rested import left_out, rested
+from scye.fit.sides import two_sided
+from scye.grade.places import nests_of, points_of
 from scye.ir import equations as e
 from scye.ir.choices import Settled
+from scye.ir.fitting import Fitting
 from scye.ir.pattern import DecisionMade, Finding, Notice, Pattern
 from scye.ir.people import Body, Chart, Decision, DisplayUnit
-from scye.ir.plan import CuttingPlan
 from scye.ir.requests import BuildRequest, CheckRequest, ExitCode, Outcome, Say, TraceRequest
 from scye.ir.solution import Solution
-from scye.order.graph import inputs
+from scye.order.graph import inputs, renamed
 from scye.order.order import order
 from scye.outputs import OutputFolder
 from scye.papers import files_of
 from scye.project import Project, as_choices, open_card, open_chart, open_project, sizes_of
+from scye.prove.prove import prove
 from scye.read.cards import cross_check
+from scye.read.readings import is_halved
 from scye.sizes import grade_lines, graded
 from scye.solve.causes import causes
-from scye.solve.solve import Runnable, prepare, solve
-from scye.tolerance.bars import neighbours
-from scye.tolerance.tries import Tried
+from scye.solve.solve import prepare
+from scye.tolerance.figures import figures_of
+from scye.tolerance.tries import tries_of
 from scye.units.tape import show_length
 
 # Bodies drafted and assembled at once: enough to hide the cost of each call, few enough that all the arrays
@@ -57,29 +66,6 @@ class Told(TypedDict):
 
     cautions: tuple[tuple[str, str], ...]
     notices: tuple[Notice, ...]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Compiled:
-    """A recipe made ready for all bodies of one structure."""
-
-    plan: CuttingPlan
-    runnable: Runnable
-    laid: tuple[Laid, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class Order:
-    """One body with its settled choices and what is amiss with its measures. `side` is the half of it that is
-    drafted (None: the whole), `halved` the measures whose left and right add to the whole."""
-
-    body: Body
-    settled: Settled
-    remarks: tuple[Diagnostic, ...]
-    doubted: frozenset[str]
-    decisions: tuple[Decision, ...] = ()
-    side: Side | None = None
-    halved: frozenset[str] = frozenset()
 
 
 Structure = tuple[tuple[tuple[str, str | bool | float], ...], tuple[Shape, ...]]
@@ -141,21 +127,74 @@ class Compiler:
                 yield from self._chunk(compiled, chunk, units, sure)
 
     def _chunk(
-        self, compiled: Compiled, orders: Sequence[Order], units: DisplayUnit | None
+        self, compiled: Compiled, orders: Sequence[Order], units: DisplayUnit | None, sure: bool
     ) -> Iterator[Pattern]:
-        """The patterns of a chunk; a body whose sides differ is drafted as two halves, which are then joined."""
+        """The patterns of a chunk; a body whose sides differ is drafted as two halves, which are joined."""
         halves = [self.halves(compiled, asked) for asked in orders]
-        rows = [half for both in halves for half in both]
-        drafted = self._drafted(compiled, rows, units)
+        drafted = self._drafted(compiled, [half for both in halves for half in both], sure)
+        reasons = _reasons(compiled, drafted.solution, drafted.rows, units)
         place = 0
         for both in halves:
-            right = drafted.pattern(place)
+            pattern = self._pattern(drafted, place, units, reasons)
             if len(both) == 2:
+                left = self._pattern(drafted, place + 1, units, reasons)
                 same = alike(drafted.assembly, place, place + 1)
-                yield joined(right, drafted.pattern(place + 1), same, compiled.plan)
-            else:
-                yield right
+                pattern = joined(pattern, left, same, compiled.plan)
+            yield pattern
             place += len(both)
+
+    def _drafted(self, compiled: Compiled, rows: Sequence[Order], sure: bool) -> Drafted:
+        """Bodies and halves of bodies solved, assembled and proved together; neighbours too, if `sure`."""
+        ordered = compiled.runnable.ordered
+        bodies, taped = [row.body for row in rows], [row.taped for row in rows]
+        tries = tries_of(bodies, taped, self.project.catalogue, ordered, inputs) if sure else ()
+        every = [*rows, *beside(rows, tries)]
+        solution = solved(compiled, every)
+        assembly = assemble(compiled.plan, solution)
+        nodes = ordered.equations.nodes
+        kinds = [node.kind for node in nodes]
+        proofs = prove(compiled.plan, assembly, solution, kinds, other_sides(rows, len(every)))
+        figures = figures_of(compiled.plan, nodes, solution, assembly, proofs) if sure else None
+        return Drafted(compiled, rows, solution, assembly, proofs, tries, figures)
+
+    def _pattern(
+        self, drafted: Drafted, i: int, units: DisplayUnit | None, reasons: Mapping[int, list[Finding]]
+    ) -> Pattern:
+        """The pattern of one body or half."""
+        compiled, solution, asked = drafted.compiled, drafted.solution, drafted.rows[i]
+        equations, unit = drafted.equations, units or asked.body.unit
+        has = asked.taped.__contains__
+        pattern = materialise(
+            compiled.plan,
+            drafted.assembly,
+            drafted.proofs,
+            i,
+            body=asked.body.code,
+            date=asked.body.date,
+            unit=unit,
+            workings=proof_workings(compiled.plan, equations, solution, i, unit),
+            values=tuple(values_of(equations, solution, i, unit, has)),
+            lists=tuple(lists_of(equations, solution, i)),
+            ledger=tuple(ledger_of(equations, solution, i)),
+            caution_texts={name: c.text for name, c in self.project.cautions.items()},
+        )
+        corrections = tuple(rested(asked.body.fittings, compiled.laid, drafted.placed(i)))
+        pattern = replace(
+            pattern,
+            points=tuple(points_of(equations, solution, i)),
+            nests=tuple(nests_of(compiled.plan, solution, i)),
+            decisions=tuple(map(_made, asked.decisions)),
+            fittings=corrections,
+            **self._on_their_sheets(pattern.cautions, asked.body),
+        )
+        pattern = drafted.with_sureness(pattern, i)
+        extra = (
+            *_as_findings(asked.remarks, "measure card"),
+            *_as_findings(tuple(left_out(corrections)), "fittings"),
+            *_held(compiled, asked, pattern),
+            *reasons.get(i, ()),
+        )
+        return replace(pattern, findings=(*extra, *pattern.findings))
 
     def halves(self, compiled: Compiled, asked: Order) -> tuple[Order, ...]:
         """A body as it is drafted: whole, or its right and its left half where they differ."""
@@ -183,13 +222,6 @@ class Compiler:
         return [name for name, caution in self.project.cautions.items() if caution.wearer in wearers]
 
 
-def _beside(orders: Sequence[Order], tries: Sequence[Tried]) -> Iterator[Order]:
-    """The neighbours of all bodies, drafted with what their body was ordered with."""
-    for asked, tried in zip(orders, tries, strict=False):
-        for body in neighbours(asked.body, tried.trials):
-            yield replace(asked, body=body)
-
-
 def _made(decision: Decision) -> DecisionMade:
     value = decision.value
     return DecisionMade(
@@ -197,34 +229,15 @@ def _made(decision: Decision) -> DecisionMade:
     )
 
 
-def solved(compiled: Compiled, orders: Sequence[Order]) -> Solution:
-    """The draft of several orders at once. A doubted measure is nothing, so that what uses it is held."""
-    nodes = compiled.runnable.ordered.equations.nodes
-    ruled = {n.op.measure: n.op.otherwise is not None for n in nodes if isinstance(n.op, e.Taken)}
-    measures = {
-        name: np.array([_reading(asked, name, has_rule) for asked in orders])
-        for name, has_rule in ruled.items()
-    }
-    names = [name for name, _ in orders[0].settled.amounts]
-    choices = {name: np.array([dict(asked.settled.amounts)[name] for asked in orders]) for name in names}
-    return solve(compiled.runnable, measures, choices, len(orders))
-
-
-def _reading(asked: Order, name: str, has_rule: bool) -> float:
-    """A measure in mm; infinite where it is doubted and a rule would stand in for it unsaid."""
-    if name in asked.doubted:
-        return np.inf if has_rule else np.nan
-    for reading in asked.body.readings:
-        if reading.name == name and reading.side is None:
-            return reading.value
-    return np.nan
+def _structure(asked: Order) -> Structure:
+    return asked.settled.structure, shape_of(asked.body.fittings)
 
 
 def _runs(orders: Sequence[Order]) -> Iterator[tuple[int, list[Order]]]:
     """Neighbouring orders that share a structure."""
     start = 0
     for i in range(1, len(orders) + 1):
-        if i == len(orders) or orders[i].settled.structure != orders[start].settled.structure:
+        if i == len(orders) or _structure(orders[i]) != _structure(orders[start]):
             yield start, list(orders[start:i])
             start = i
 
@@ -318,7 +331,7 @@ def run_trace(request: TraceRequest) -> Outcome:
     _compile_all(compiler, [asked], found)
     if _grave(found):
         return Outcome(_once(found), ExitCode.BAD_INPUT)
-    compiled = compiler.compiled(asked.settled)
+    compiled = compiler.compiled(asked.settled, asked.body.fittings)
     assert isinstance(compiled, Compiled)
     equations = compiled.runnable.ordered.equations
     ref = find_named(equations, request.name)
@@ -326,7 +339,7 @@ def run_trace(request: TraceRequest) -> Outcome:
         near = nearest(request.name, names_in(equations))
         return Outcome((NotTraceable(span=None, name=request.name, near=near),), ExitCode.BAD_INPUT)
     taken = frozenset(r.name for r in body.readings)
-    solution = solved(compiled, [asked])
+    solution = solved(compiled, compiler.halves(compiled, asked)[:1])
     unit = request.units or body.unit
     lines = trace(equations, ref, solution, unit, taken.__contains__, inputs)
     return Outcome(_once(found), ExitCode.GOOD, tuple(lines))
@@ -382,7 +395,7 @@ def _compile_all(compiler: Compiler, orders: Sequence[Order], found: list[Diagno
     """Compile for every structure asked for, and see that every body has the measures it takes."""
     checked: set[int] = set()
     for asked in orders:
-        compiled = compiler.compiled(asked.settled)
+        compiled = compiler.compiled(asked.settled, asked.body.fittings)
         if isinstance(compiled, list):
             found += compiled
             return
@@ -393,7 +406,7 @@ def _compile_all(compiler: Compiler, orders: Sequence[Order], found: list[Diagno
 
 
 def _lacking(compiled: Compiled, asked: Order) -> list[Diagnostic]:
-    have = {r.name for r in asked.body.readings if r.side is None}
+    have = {r.name for r in asked.body.readings}
     needed = [n for n in compiled.runnable.ordered.equations.nodes if isinstance(n.op, e.Taken)]
     return [
         MeasureLacking(span=n.span, measure=n.op.measure, body=asked.body.code)

@@ -44,7 +44,7 @@ from scye.ir.pattern import (
 )
 from scye.ir.people import DisplayUnit
 from scye.ir.plan import CuttingPlan
-from scye.units.tape import show_length
+from scye.units.tape import show_difference, show_length
 
 NO_LENGTH = 1e-6  # mm; a segment this short is not drawn
 GAP = 0.06  # mm between two segments beyond which a straight closes it
@@ -86,7 +86,7 @@ def materialise(
         proofs=tuple(
             Proof(
                 p.name, float(p.expected[index]), float(p.found[index]), float(p.within[index]), p.unit,
-                VERDICTS[int(p.standing[index])], workings.get(p.name, ""),
+                VERDICTS[int(p.standing[index])], workings.get(p.name, "") + _fitted_words(float(p.fitted[index]), unit),
             )
             for p in proofs.proofs
         ),
@@ -97,6 +97,14 @@ def materialise(
         cautions=tuple((name, caution_texts[name]) for name, flags in proofs.cautions if flags[index]),
         findings=tuple(_findings((*assembly.findings, *proofs.findings), index, unit)),
     )  # fmt: skip
+
+
+def _fitted_words(taken: float, unit: DisplayUnit) -> str:
+    """What fittings changed in the expected figure: `, less 3/4 in taken in at fittings`."""
+    if not np.isfinite(taken) or abs(taken) <= NO_LENGTH:
+        return ""
+    shown = show_difference(abs(taken), unit)
+    return f", less {shown} taken in at fittings" if taken > 0.0 else f", and {shown} let out at fittings"
 
 
 def _findings(rows: Sequence[BodyFinding], index: int, unit: DisplayUnit) -> Iterator[Finding]:

@@ -53,4 +53,3 @@ def day_words(day: str) -> str:
     except ValueError:
         return day
     return f"{at.day} {_MONTHS[at.month - 1]} {at.year}"
-

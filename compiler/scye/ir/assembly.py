@@ -267,12 +267,15 @@ class SeamJudged:
 
 @dataclass(frozen=True, slots=True)
 class ProofJudged:
+    """A proof, (n,); `fitted` is what fitting corrections took off `expected` (negative: added to it)."""
+
     name: str
     expected: Array
     found: Array
     within: Array
     unit: str
     standing: Ints
+    fitted: Array
 
 
 @dataclass(frozen=True, slots=True)

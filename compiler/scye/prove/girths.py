@@ -7,10 +7,10 @@ from collections.abc import Sequence
 import numpy as np
 
 from scye.diagnostics.pieces import ProofFails
-from scye.geometry.vector import Array, Flags
+from scye.geometry.vector import Array, Flags, Ints
 from scye.ir.assembly import NOT_DRAWN, NOT_PROVED, WALKS_TRUE, BodyFinding, ProofJudged, Section
 from scye.ir.people import DisplayUnit
-from scye.ir.plan import MeasuredOnPieces, ProvePlan, ProveTerm
+from scye.ir.plan import FittedPlan, MeasuredOnPieces, ProvePlan, ProveTerm
 from scye.prove.figures import Amounts, finding, said
 from scye.units.tape import show_difference, show_value
 
@@ -21,10 +21,22 @@ DEFAULT_WITHIN = {"mm": 1.0, "rad": np.pi / 1800.0, "mm2": 100.0, "": 1e-6}
 
 
 def judge_proof(
-    plan: ProvePlan, sections: Sequence[Section], amounts: Amounts
+    plan: ProvePlan,
+    sections: Sequence[Section],
+    amounts: Amounts,
+    fitted: Sequence[FittedPlan] = (),
+    other_side: Ints | None = None,
 ) -> tuple[ProofJudged, list[BodyFinding]]:
-    """A proof's verdict for every body: found is its left side, expected its right."""
+    """A proof's verdict for every body: found is its left side, expected its right.
+
+    What a fitting took off the pieces is taken off what the recipe expects. Of a body drafted as two halves,
+    each as if the whole body were like it, a girth is the mean of what both have (`other_side` as for `prove`).
+    """
     found, expected = (_sum(side, sections, amounts) for side in (plan.left, plan.right))
+    taken = _fitted(plan.left, sections, amounts, fitted) - _fitted(plan.right, sections, amounts, fitted)
+    expected = expected - taken
+    if other_side is not None and _has_girth(plan):
+        found, expected, taken = ((x + x[other_side]) / 2.0 for x in (found, expected, taken))
     unit = _unit(plan, amounts)
     within = np.full(found.shape, DEFAULT_WITHIN[unit])
     if plan.within is not None:
@@ -33,7 +45,7 @@ def judge_proof(
         holds = _holds(plan, found - expected, within)
         standing = np.where(holds, WALKS_TRUE, NOT_PROVED)
         standing = np.where(np.isfinite(found + expected), standing, NOT_DRAWN)
-    judged = ProofJudged(plan.title, expected, found, within, unit, standing)
+    judged = ProofJudged(plan.title, expected, found, within, unit, standing, taken)
     return judged, _findings(plan, judged)
 
 
@@ -56,6 +68,11 @@ def _unit(plan: ProvePlan, amounts: Amounts) -> str:
     return next((tag for tag in tags if tag), "")
 
 
+def _has_girth(plan: ProvePlan) -> bool:
+    values = [term.value for term in (*plan.left, *plan.right)]
+    return any(isinstance(value, MeasuredOnPieces) and value.what == "girth" for value in values)
+
+
 def _sum(terms: Sequence[ProveTerm], sections: Sequence[Section], amounts: Amounts) -> Array:
     total = np.zeros(amounts.solution.count)
     for term in terms:
@@ -68,14 +85,33 @@ def _sum(terms: Sequence[ProveTerm], sections: Sequence[Section], amounts: Amoun
     return total
 
 
+def _fitted(
+    terms: Sequence[ProveTerm], sections: Sequence[Section], amounts: Amounts, fitted: Sequence[FittedPlan]
+) -> Array:
+    """What corrections took off the pieces that the terms of one side measure, (n,)."""
+    total = np.zeros(amounts.solution.count)
+    measured = [(term.sign, term.value) for term in terms if isinstance(term.value, MeasuredOnPieces)]
+    for sign, value in measured if fitted else ():
+        for section in _measured_by(value, sections):
+            times = section.times if value.what == "girth" else 1
+            for taken in fitted:
+                if (taken.piece, taken.line) == (section.piece, section.line):
+                    total = total + sign * times * amounts.amount(taken.amount)
+    return total
+
+
+def _measured_by(asked: MeasuredOnPieces, sections: Sequence[Section]) -> list[Section]:
+    """The pieces that a term measures: one by its name, or all of a draft."""
+    rows = [s for s in sections if s.line == asked.line]
+    if asked.what == "width":
+        return [s for s in rows if s.piece == asked.piece]
+    return [s for s in rows if s.draft == asked.draft]
+
+
 def _measured(measured: MeasuredOnPieces, sections: Sequence[Section], like: Array) -> Array:
     """A girth: each piece as often as it is cut; a width: one piece as it is drawn. NaN without a piece."""
     total = np.zeros(like.shape)
-    rows = [s for s in sections if s.line == measured.line]
-    if measured.what == "width":
-        rows = [s for s in rows if s.piece == measured.piece]
-    else:
-        rows = [s for s in rows if s.draft == measured.draft]
+    rows = _measured_by(measured, sections)
     for section in rows:
         total = total + section.width * (section.times if measured.what == "girth" else 1)
     return total if rows else np.full(like.shape, np.nan)

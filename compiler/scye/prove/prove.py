@@ -11,6 +11,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from scye.geometry.vector import Ints
 from scye.ir.assembly import Assembly, Proofs
 from scye.ir.plan import CuttingPlan
 from scye.ir.solution import Solution
@@ -18,21 +19,39 @@ from scye.prove.figures import Amounts
 from scye.prove.girths import judge_proof
 from scye.prove.holds import judge_limits
 from scye.prove.limits import judge_caution, judge_limit, moved_dart, shown_report
-from scye.prove.walk import Tolerance, judge_seam, look_alikes
+from scye.prove.walk import Tolerance, across, judge_seam, look_alikes
 from scye.units.quantity import Kind
 
 # Beyond the declared ease, where the recipe does not say: a little over 1/16 in, and 1/8 in.
 WARN_MM, FAIL_MM = 1.5, 3.0
 
 
-def prove(plan: CuttingPlan, assembly: Assembly, solution: Solution, kinds: Sequence[Kind]) -> Proofs:
-    """Every seam walked, every proof and limit judged. `kinds` has the kind of every node by its `Ref`."""
+def prove(
+    plan: CuttingPlan,
+    assembly: Assembly,
+    solution: Solution,
+    kinds: Sequence[Kind],
+    other_side: Ints | None = None,
+) -> Proofs:
+    """Every seam walked, every proof and limit judged. `kinds` has the kind of every node by its `Ref`.
+
+    `other_side` (n,) gives, where some bodies are drafted as a right and a left half, the place in the batch
+    of each one's other half (its own place for a whole body): seams to the other side and girths hold both.
+    """
     amounts = Amounts(solution, tuple(kinds))
+    walks = assembly.walks
+    if other_side is not None:
+        walks = tuple(
+            across(walk, other_side) if sew.to_pair else walk
+            for sew, walk in zip(plan.seams, walks, strict=True)
+        )
     seams = [
         judge_seam(sew, walk, amounts, _tolerance(plan, amounts))
-        for sew, walk in zip(plan.seams, assembly.walks, strict=True)
+        for sew, walk in zip(plan.seams, walks, strict=True)
     ]
-    proofs = [judge_proof(proof, assembly.sections, amounts) for proof in plan.proofs]
+    proofs = [
+        judge_proof(proof, assembly.sections, amounts, plan.fitted, other_side) for proof in plan.proofs
+    ]
     return Proofs(
         seams=tuple(seam for seam, _ in seams),
         proofs=tuple(proof for proof, _ in proofs),
@@ -41,7 +60,7 @@ def prove(plan: CuttingPlan, assembly: Assembly, solution: Solution, kinds: Sequ
             *(f for _, found in proofs for f in found),
             *(f for keep in plan.keeps for f in judge_limit(keep, amounts)),
             *judge_limits(plan.limits, amounts),
-            *look_alikes(plan.seams, assembly.walks),
+            *look_alikes(plan.seams, walks),
         ),
         reports=(
             *(shown_report(report, amounts) for report in plan.reports),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -35,6 +35,11 @@ class Tolerance:
 
     warn: Array
     fail: Array
+
+
+def across(walk: SeamWalk, other_side: Ints) -> SeamWalk:
+    """A seam from one half of a body to the other: its second side is the other half's first."""
+    return replace(walk, length_b=walk.length_a[other_side], matches_b=walk.matches_a[:, other_side])
 
 
 def judge_seam(

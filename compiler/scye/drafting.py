@@ -1,0 +1,140 @@
+"""A batch of bodies on its way through the phases: what each was ordered with, and what was drafted of it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from scye.diagnostics.model import Diagnostic
+from scye.explain.beside import beside_of, far_findings
+from scye.fit.replay import Laid, amount_key, in_order
+from scye.fit.sides import side_of
+from scye.geometry.vector import Ints
+from scye.ir import equations as e
+from scye.ir.assembly import Assembly, Proofs
+from scye.ir.choices import Settled
+from scye.ir.fitting import Side
+from scye.ir.pattern import Pattern
+from scye.ir.people import Body, Decision
+from scye.ir.plan import CuttingPlan
+from scye.ir.solution import Solution
+from scye.solve.solve import Runnable, solve
+from scye.tolerance.bars import neighbours
+from scye.tolerance.carry import how_sure
+from scye.tolerance.figures import Figures
+from scye.tolerance.tries import Tried
+
+SIDES: tuple[Side, Side] = ("right", "left")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Compiled:
+    """A recipe made ready for all bodies of one structure, and how corrections came out on it."""
+
+    plan: CuttingPlan
+    runnable: Runnable
+    laid: tuple[Laid, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Order:
+    """One body with its settled choices and what is amiss with its measures. `side` is the half of it that is
+    drafted (None: the whole), `halved` the measures whose left and right add to the whole."""
+
+    body: Body
+    settled: Settled
+    remarks: tuple[Diagnostic, ...]
+    doubted: frozenset[str]
+    decisions: tuple[Decision, ...] = ()
+    side: Side | None = None
+    halved: frozenset[str] = frozenset()
+
+    @property
+    def taped(self) -> frozenset[str]:
+        """The measures it is drafted with."""
+        return frozenset(r.name for r in self.body.readings) - self.doubted
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Drafted:
+    """All that was drafted of some rows, each a body or a half of one. Their neighbours come behind them."""
+
+    compiled: Compiled
+    rows: Sequence[Order]
+    solution: Solution
+    assembly: Assembly
+    proofs: Proofs
+    tries: Sequence[Tried] = ()
+    figures: Figures | None = None
+
+    @property
+    def equations(self) -> e.Equations:
+        return self.compiled.runnable.ordered.equations
+
+    def placed(self, i: int) -> Callable[[e.Ref], bool]:
+        """Says of a place of a correction whether it was found for a row."""
+
+        def found(ref: e.Ref) -> bool:
+            values = self.solution.values[ref]
+            return bool(values[i if values.shape[-1] > 1 else 0] > 0.5)
+
+        return found
+
+    def with_sureness(self, pattern: Pattern, i: int) -> Pattern:
+        """A row's pattern with the error bars carried to it, and the rules beside the tape."""
+        if self.figures is None:
+            return pattern
+        sure = how_sure(self.figures, self.tries[i], pattern.unit)
+        bars = {bar.measure: bar for bar in sure.bars}
+        beside = tuple(beside_of(self.equations, self.solution, i, bars, pattern.unit))
+        far = tuple(far_findings(beside, pattern.unit))
+        return replace(pattern, sure=sure, beside=beside, findings=(*pattern.findings, *far))
+
+
+def solved(compiled: Compiled, orders: Sequence[Order]) -> Solution:
+    """The draft of several orders at once. A doubted measure is nothing, so that what uses it is held."""
+    nodes = compiled.runnable.ordered.equations.nodes
+    ruled = {n.op.measure: n.op.otherwise is not None for n in nodes if isinstance(n.op, e.Taken)}
+    measures = {
+        name: np.array([_reading(asked, name, has_rule) for asked in orders])
+        for name, has_rule in ruled.items()
+    }
+    names = [name for name, _ in orders[0].settled.amounts]
+    choices = {name: np.array([dict(asked.settled.amounts)[name] for asked in orders]) for name in names}
+    for number in range(len(compiled.laid)):
+        choices[amount_key(number)] = np.array([_correction(asked, number) for asked in orders])
+    return solve(compiled.runnable, measures, choices, len(orders))
+
+
+def _reading(asked: Order, name: str, has_rule: bool) -> float:
+    """A measure in mm; infinite where it is doubted and a rule would stand in for it unsaid."""
+    if name in asked.doubted:
+        return np.inf if has_rule else np.nan
+    reading = side_of(asked.body.readings, name, asked.side, asked.halved)
+    return np.nan if reading is None else reading
+
+
+def _correction(asked: Order, number: int) -> float:
+    """What a row has of a correction, mm: nothing where it is for the other side."""
+    _, correction = in_order(asked.body.fittings)[number]
+    return correction.amount if correction.side in ("both", asked.side) else 0.0
+
+
+def other_sides(rows: Sequence[Order], count: int) -> Ints | None:
+    """Where in a batch of `count`, which begins with some rows, the other half of each is: its own place for a
+    whole body and for neighbours, whose other half is moved alike. None if all are whole."""
+    if all(row.side is None for row in rows):
+        return None
+    places = np.arange(count, dtype=np.int64)
+    for at, row in enumerate(rows):
+        places[at] += {None: 0, "right": 1, "left": -1}[row.side]
+    return places
+
+
+def beside(orders: Sequence[Order], tries: Sequence[Tried]) -> Iterator[Order]:
+    """The neighbours of all bodies, drafted with what their body was ordered with."""
+    for asked, tried in zip(orders, tries, strict=False):
+        for body in neighbours(asked.body, tried.trials):
+            yield replace(asked, body=body)
