@@ -14,6 +14,7 @@ from scye.ir.pattern import (
     AllowanceRun,
     CutOrder,
     DartMark,
+    DecisionMade,
     Edge,
     Finding,
     LedgerLine,
@@ -26,6 +27,7 @@ from scye.ir.pattern import (
     Value,
     ValueList,
 )
+from scye.ir.sureness import Beside, Doubt, HowSure
 from scye.render.grade_json import Json, grade_block
 from scye.render.svg import path_data
 
@@ -90,6 +92,10 @@ def _body(pattern: Pattern) -> Json:
         "ledger": [_ledger(line) for line in pattern.ledger],
         "reports": [{"title": title, "text": text} for title, text in pattern.reports],
         "cautions": [{"name": name, "text": text} for name, text in pattern.cautions],
+        "notices": [{"name": n.name, "sheet": n.sheet, "text": n.text} for n in pattern.notices],
+        "decisions": [_decision(decision) for decision in pattern.decisions],
+        "rules_beside_tape": [_beside(beside) for beside in pattern.beside],
+        "tolerance": None if pattern.sure is None else _sure(pattern.sure),
         "findings": [_finding(finding) for finding in pattern.findings],
     }
 
@@ -221,6 +227,59 @@ def _value(value: Value) -> Json:
 
 def _list(values: ValueList) -> Json:
     return {"values": [_number(v) for v in values.values], "unit": values.unit, "sentence": values.sentence}
+
+
+def _decision(made: DecisionMade) -> Json:
+    return {
+        "limit": made.limit,
+        "value": _number(made.value),
+        "unit": made.unit,
+        "by": made.by,
+        "date": made.date,
+        "why": made.why,
+    }
+
+
+def _beside(beside: Beside) -> Json:
+    return {
+        "measure": beside.measure,
+        "unit": beside.unit,
+        "rule": _number(beside.rule),
+        "tape": _number(beside.tape),
+        "error_bar": _number(beside.bar),
+        "far": beside.far,
+    }
+
+
+def _sure(sure: HowSure) -> Json:
+    return {
+        "error_bars": [
+            {"measure": bar.measure, "unit": bar.unit, "bar": _number(bar.bar), "times": bar.times}
+            for bar in sure.bars
+        ],
+        "figures": [_doubt(doubt) for doubt in sure.doubts],
+        "pieces": [
+            {"piece": piece.piece, "shares": {name: _number(share) for name, share in piece.shares}}
+            for piece in sure.pieces
+        ],
+    }
+
+
+def _doubt(doubt: Doubt) -> Json:
+    return {
+        "what": doubt.what,
+        "name": doubt.name,
+        "unit": doubt.unit,
+        "out": _number(doubt.out),
+        "because": [
+            {
+                "measure": part.measure,
+                "slope": None if part.stepped else _number(part.slope),
+                "moves": _number(part.moves),
+            }
+            for part in doubt.parts
+        ],
+    }
 
 
 def _finding(finding: Finding) -> Json:

@@ -13,6 +13,7 @@ from jinja2 import Environment, StrictUndefined, Template
 
 from scye.diagnostics.model import Severity
 from scye.ir.pattern import LedgerLine, Pattern, Proof, Seam, Value, ValueList
+from scye.render.proof_sure import decision_rows, notice_sheets, sure_rows
 from scye.units.tape import show_difference, show_length, show_list, show_value
 
 _HEADINGS = {
@@ -33,6 +34,9 @@ def proof_html(pattern: Pattern) -> bytes:
         seams=[seam_row(seam, pattern) for seam in pattern.seams],
         joins=[join_row(seam, pattern) for seam in sorted(pattern.seams, key=lambda s: (s.order, s.letter))],
         ledgers=list(ledger_tables(pattern)),
+        notice_sheets=notice_sheets(pattern),
+        decisions=decision_rows(pattern),
+        sure=sure_rows(pattern.sure, pattern.unit),
         proofs=[proof_row(proof, pattern) for proof in pattern.proofs],
         values=[value_row(value, pattern) for value in pattern.values],
         lists=[list_row(values, pattern) for values in pattern.lists],

@@ -18,7 +18,7 @@ from scye.geometry.vector import Array
 from scye.ir.people import DisplayUnit
 from scye.ir.sureness import Doubt, HowSure, Part, PieceDoubt
 from scye.tolerance.bars import Trial
-from scye.tolerance.figures import Figure, Figures
+from scye.tolerance.figures import Figures
 from scye.tolerance.tries import Tried
 from scye.tolerance.words import doubt_words, piece_words
 
@@ -70,19 +70,16 @@ def _slope(here: Array, there: Array, step: float) -> Array:
     return np.where(np.isfinite(more + less), (more - less) / (2.0 * step), one_sided)
 
 
-def _doubts(figures: Figures, carried: Carried, trials: Sequence[Trial], unit: DisplayUnit) -> Iterator[Doubt]:
+def _doubts(
+    figures: Figures, carried: Carried, trials: Sequence[Trial], unit: DisplayUnit
+) -> Iterator[Doubt]:
+    bars = {trial.bar.measure: trial.bar for trial in trials}
     outs = np.sqrt((carried.moves**2).sum(axis=1))
     for k, figure in enumerate(figures.rows):
-        if figure.what != "edge" and (outs[k] > NOTHING or carried.stepped[k].any()):
-            parts = tuple(_parts(carried, k, trials))
-            yield _doubt(figure, float(outs[k]), parts, trials, unit)
-
-
-def _doubt(figure: Figure, out: float, parts: tuple[Part, ...], trials: Sequence[Trial], unit: DisplayUnit) -> Doubt:
-    assert figure.what != "edge"
-    bars = {trial.bar.measure: trial.bar for trial in trials}
-    doubt = Doubt(figure.what, figure.name, figure.unit, out, parts)
-    return doubt.saying(doubt_words(doubt, bars, unit))
+        parts = tuple(_parts(carried, k, trials))
+        if figure.what != "edge" and parts:
+            doubt = Doubt(figure.what, figure.name, figure.unit, float(outs[k]), parts)
+            yield doubt.saying(doubt_words(doubt, bars, unit))
 
 
 def _parts(carried: Carried, k: int, trials: Sequence[Trial]) -> Iterator[Part]:

@@ -13,7 +13,7 @@ NOTHING = 1e-7
 
 
 def doubt_words(doubt: Doubt, bars: Mapping[str, ErrorBar], display: DisplayUnit) -> str:
-    """`seam A could be 3/16 in out because the bust was taken once`; nothing of what can't be seen on a tape."""
+    """`seam A could be 3/16 in out because the bust was taken once`; nothing where no tape could show it."""
     steps = [_step(part, bars[part.measure], display) for part in doubt.parts if part.stepped]
     out = _amount(doubt.out, doubt.unit, display)
     if out == _amount(0.0, doubt.unit, display):
