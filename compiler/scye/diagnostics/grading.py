@@ -217,6 +217,25 @@ class MeasureOutOfLine(Diagnostic):
         return "look at the chart's source; if it is a slip, put it right there"
 
 
+@dataclass(frozen=True, kw_only=True)
+class LengthShrinks(LengthAgainstTrend):
+    """A seam or edge gets shorter from every size to the next while the chart's sizes get larger.
+
+        seam B (front side) gets shorter between 32 and 44, by 1 1/4 in, while the bust grows
+
+    That is often meant: where the armhole deepens by a sixth of the bust and the waist length hardly grows,
+    the side seam below it must get shorter. It is told because bodies may not do so: the depth from nape to
+    armpit grows far less than a sixth of the bust from size to size.
+    """
+
+    code: ClassVar[str] = "E1008"
+    title: ClassVar[str] = "a length that shrinks as the sizes grow"
+    severity: ClassVar[Severity] = Severity.NOTE
+
+    def attempt(self) -> str:
+        return super().attempt() if self.back else "look whether that is meant"
+
+
 def _listed(names: tuple[str, ...]) -> str:
     if len(names) > 5:
         return f"{', '.join(names[:4])} and {len(names) - 4} more"

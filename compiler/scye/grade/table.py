@@ -53,7 +53,8 @@ def grade(patterns: Sequence[Pattern], chart: Chart, base: int) -> tuple[Grade, 
         proofs=tuple(_proofs(pattern) for pattern in patterns),
         findings=(),
     )
-    return findings_of(table), tuple(aligned(s, base) for s in sizes)
+    pieces = tuple(aligned(s, base) for s in sizes)
+    return findings_of(table, {piece.name: piece.title for piece in pieces}), pieces
 
 
 class _Rows:

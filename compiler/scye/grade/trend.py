@@ -4,10 +4,16 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from scye.diagnostics.grading import LengthAgainstTrend, MeasureTurnsBack, NestLinesCross, PointTurnsBack
+from scye.diagnostics.grading import (
+    LengthAgainstTrend,
+    LengthShrinks,
+    MeasureTurnsBack,
+    NestLinesCross,
+    PointTurnsBack,
+)
 from scye.diagnostics.model import Diagnostic
 from scye.ir.grade import Grade, GradeRow
 from scye.ir.pattern import Finding
@@ -29,29 +35,38 @@ class Against:
     by: float
 
 
-def findings_of(grade: Grade) -> Grade:
-    """The grade with all that is to be said of it."""
-    return replace(grade, findings=tuple(_as_finding(where, d) for where, d in _told(grade)))
+def findings_of(grade: Grade, titles: Mapping[str, str]) -> Grade:
+    """The grade with all that is to be said of it. `titles` are those of the pieces by their names."""
+    return replace(grade, findings=tuple(_as_finding(where, d) for where, d in _told(grade, titles)))
 
 
 def _as_finding(where: str, said: Diagnostic) -> Finding:
     return Finding(said.code, said.severity, where, said.seen(), said.attempt(), None)
 
 
-def _told(grade: Grade) -> Iterator[tuple[str, Diagnostic]]:
+def _told(grade: Grade, titles: Mapping[str, str]) -> Iterator[tuple[str, Diagnostic]]:
     trend = trend_of(grade.measures)
-    if not any(trend):
-        return
-    yield from _lengths(grade, trend)
-    yield from _points(grade, trend)
+    if any(trend):
+        yield from _lengths(grade, trend, titles)
+        yield from _points(grade, trend)
+        yield from _crossed(grade, titles)
+        yield from _measures(grade, trend)
+
+
+def _crossed(grade: Grade, titles: Mapping[str, str]) -> Iterator[tuple[str, Diagnostic]]:
     for crossing in grade.crossings:
         if not crossing.expected:
-            what = f"{spoken(crossing.piece)}: {spoken(crossing.edge)}"
-            yield crossing.piece, NestLinesCross(
-                span=None, what=what, smaller=crossing.smaller, larger=crossing.larger,
-                times=crossing.times, near=spoken(crossing.near),
-            )  # fmt: skip
-    yield from _measures(grade, trend)
+            yield (
+                crossing.piece,
+                NestLinesCross(
+                    span=None,
+                    what=_piece_words(f"{crossing.piece}.{crossing.edge}", titles),
+                    smaller=crossing.smaller,
+                    larger=crossing.larger,
+                    times=crossing.times,
+                    near=spoken(crossing.near),
+                ),
+            )
 
 
 def trend_of(measures: Sequence[GradeRow]) -> tuple[int, ...]:
@@ -76,15 +91,27 @@ def against(row: GradeRow, trend: Sequence[int], way: int) -> Iterator[Against]:
             first = None
 
 
-def _lengths(grade: Grade, trend: Sequence[int]) -> Iterator[tuple[str, Diagnostic]]:
+def _lengths(
+    grade: Grade, trend: Sequence[int], titles: Mapping[str, str]
+) -> Iterator[tuple[str, Diagnostic]]:
     key = spoken(grade.measures[0].name)
     for row in (*grade.seams, *grade.edges, *grade.girths):
         for found in against(row, trend, 1):
             smaller, larger = _ends(grade, trend, found.first, found.last)
-            yield row.name, LengthAgainstTrend(
-                span=None, what=_row_words(row), smaller=smaller, larger=larger,
-                by=show_difference(found.by, grade.unit), key=key, back=_back(grade, trend, found),
-            )  # fmt: skip
+            throughout = (found.first, found.last) == (0, len(grade.sizes) - 1)
+            kind = LengthShrinks if throughout else LengthAgainstTrend
+            yield (
+                row.name,
+                kind(
+                    span=None,
+                    what=_row_words(row, titles),
+                    smaller=smaller,
+                    larger=larger,
+                    by=show_difference(found.by, grade.unit),
+                    key=key,
+                    back=_back(grade, trend, found),
+                ),
+            )
 
 
 def _ends(grade: Grade, trend: Sequence[int], first: int, last: int) -> tuple[str, str]:
@@ -93,17 +120,15 @@ def _ends(grade: Grade, trend: Sequence[int], first: int, last: int) -> tuple[st
     return ends if trend[first] > 0 else ends[::-1]
 
 
-def _row_words(row: GradeRow) -> str:
-    """`A: front.side` as `seam A (front: side)`, `front.neck` as `front: neck`."""
+def _row_words(row: GradeRow, titles: Mapping[str, str]) -> str:
+    """`A: front side` as `seam A (front side)`, `front_piece.neck` as `Front: neck`."""
     letter, colon, side = row.name.partition(": ")
-    if colon:
-        return f"seam {letter} ({_piece_words(side)})"
-    return _piece_words(row.name)
+    return f"seam {letter} ({spoken(side)})" if colon else _piece_words(row.name, titles)
 
 
-def _piece_words(name: str) -> str:
+def _piece_words(name: str, titles: Mapping[str, str]) -> str:
     piece, dot, edge = name.partition(".")
-    return f"{spoken(piece)}: {spoken(edge)}" if dot else spoken(piece)
+    return f"{titles.get(piece, spoken(piece))}: {spoken(edge)}" if dot else spoken(piece)
 
 
 def _points(grade: Grade, trend: Sequence[int]) -> Iterator[tuple[str, Diagnostic]]:
