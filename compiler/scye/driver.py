@@ -275,8 +275,18 @@ def _as_findings(diagnostics: Sequence[Diagnostic], where: str) -> Iterator[Find
 # --- commands ---------------------------------------------------------------------------------
 
 
-def run_build(request: BuildRequest, say: Say) -> Outcome:
-    """Draft, prove, lay out and write; nothing is written if anything that was put in is bad."""
+@dataclass(frozen=True, slots=True, eq=False)
+class Drafted:
+    """What was drafted for a request, and what is amiss that does not stand in the way."""
+
+    project: Project
+    patterns: list[Pattern]
+    chart: Chart | None
+    found: list[Diagnostic]
+
+
+def draft(request: BuildRequest, say: Say) -> Drafted | Outcome:
+    """The patterns of all bodies of a request; or why there are none, if anything put in is bad."""
     say("reading")
     project = open_project(request.recipe)
     bodies, chart, found = _bodies(project, request)
@@ -289,6 +299,15 @@ def run_build(request: BuildRequest, say: Say) -> Outcome:
     if _grave(found):
         return Outcome(_once(found), ExitCode.BAD_INPUT)
     patterns = list(compiler.patterns(orders, request.units, say, sure=request.chart is None))
+    return Drafted(project, patterns, chart, found)
+
+
+def run_build(request: BuildRequest, say: Say) -> Outcome:
+    """Draft, prove, lay out and write; nothing is written if anything that was put in is bad."""
+    drafted = draft(request, say)
+    if isinstance(drafted, Outcome):
+        return drafted
+    patterns, chart, found = drafted.patterns, drafted.chart, drafted.found
     remarks: list[str] = []
     sizes = graded(patterns, chart, request.nest_at)
     if isinstance(sizes, Diagnostic):
