@@ -58,7 +58,7 @@ class Order:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Drafted:
+class Batch:
     """All that was drafted of some rows, each a body or a half of one. Their neighbours come behind them."""
 
     compiled: Compiled
@@ -123,8 +123,8 @@ def _correction(asked: Order, number: int) -> float:
 
 
 def other_sides(rows: Sequence[Order], count: int) -> Ints | None:
-    """Where in a batch of `count`, which begins with some rows, the other half of each is: its own place for a
-    whole body and for neighbours, whose other half is moved alike. None if all are whole."""
+    """Where in a batch of `count`, which begins with some rows, the other half of each is: its own place for
+    a whole body and for neighbours, whose other half is moved alike. None if all are whole."""
     if all(row.side is None for row in rows):
         return None
     places = np.arange(count, dtype=np.int64)

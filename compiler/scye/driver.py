@@ -8,7 +8,7 @@ another.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TypedDict
 
 from scye import __version__
@@ -20,7 +20,7 @@ from scye.diagnostics.expansion import TooTangled
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.diagnostics.names import NotTraceable
 from scye.diagnostics.suggest import nearest
-from scye.drafting import SIDES, Compiled, Drafted, Order, beside, other_sides, solved
+from scye.drafting import SIDES, Batch, Compiled, Order, beside, other_sides, solved
 from scye.expand.choices import settle
 from scye.expand.expand import expand
 from scye.expand.limits import circumstances, wearers_of
@@ -143,7 +143,7 @@ class Compiler:
             yield pattern
             place += len(both)
 
-    def _drafted(self, compiled: Compiled, rows: Sequence[Order], sure: bool) -> Drafted:
+    def _drafted(self, compiled: Compiled, rows: Sequence[Order], sure: bool) -> Batch:
         """Bodies and halves of bodies solved, assembled and proved together; neighbours too, if `sure`."""
         ordered = compiled.runnable.ordered
         bodies, taped = [row.body for row in rows], [row.taped for row in rows]
@@ -155,10 +155,10 @@ class Compiler:
         kinds = [node.kind for node in nodes]
         proofs = prove(compiled.plan, assembly, solution, kinds, other_sides(rows, len(every)))
         figures = figures_of(compiled.plan, nodes, solution, assembly, proofs) if sure else None
-        return Drafted(compiled, rows, solution, assembly, proofs, tries, figures)
+        return Batch(compiled, rows, solution, assembly, proofs, tries, figures)
 
     def _pattern(
-        self, drafted: Drafted, i: int, units: DisplayUnit | None, reasons: Mapping[int, list[Finding]]
+        self, drafted: Batch, i: int, units: DisplayUnit | None, reasons: Mapping[int, list[Finding]]
     ) -> Pattern:
         """The pattern of one body or half."""
         compiled, solution, asked = drafted.compiled, drafted.solution, drafted.rows[i]
@@ -200,7 +200,7 @@ class Compiler:
         """A body as it is drafted: whole, or its right and its left half where they differ."""
         nodes = compiled.runnable.ordered.equations.nodes
         taken = {node.op.measure for node in nodes if isinstance(node.op, e.Taken)}
-        if not two_sided(asked.body.fittings, compiled.laid, asked.body.readings, taken):
+        if not two_sided(asked.body, compiled.laid, taken):
             return (asked,)
         halved = frozenset(name for name in taken if is_halved(self.project.catalogue, name))
         return tuple(replace(asked, side=side, halved=halved) for side in SIDES)

@@ -467,7 +467,8 @@ class SidesDiffer(Diagnostic):
     """Left and right differ by more than the tape can explain.
 
     Few bodies are the same on both sides. A half draft cut as a pair uses the whole measure shared evenly;
-    a full draft has its own left and right. This is for you to choose.
+    a full draft has its own left and right. This is for you to choose: write `draft: full` on the card for
+    right and left pieces of their own. Without a whole measure to share, the draft is full of itself.
     """
 
     code: ClassVar[str] = "E833"

@@ -139,6 +139,25 @@ class LargeCorrection(Diagnostic):
         return "see whether a measure has changed instead, and whether the unit is right"
 
 
+@dataclass(frozen=True, kw_only=True)
+class HalfOrFull(Diagnostic):
+    """`draft` on a card is `half` or `full`.
+
+    A half draft is cut as a pair and shares a measure evenly between left and right; so it is if nothing is
+    said. With `draft: full` a measure that was taken left and right drafts each side by its own.
+    """
+
+    code: ClassVar[str] = "E1207"
+    title: ClassVar[str] = "neither a half draft nor a full one"
+    written: str
+
+    def seen(self) -> str:
+        return f"`{self.written}` is no kind of draft"
+
+    def attempt(self) -> str:
+        return "write `draft: half` or `draft: full`"
+
+
 # --- on the draft (E1211 to E1219) --------------------------------------------------------------
 
 

@@ -7,9 +7,9 @@ from collections.abc import Container, Iterable, Sequence
 from dataclasses import dataclass
 
 from scye.fit.replay import Laid, in_order
-from scye.ir.fitting import Fitting, Side
+from scye.ir.fitting import Side
 from scye.ir.pattern import Edge, Piece, Point
-from scye.ir.people import Reading
+from scye.ir.people import Body, Reading
 
 _CENTRES = {"cf": "front", "cb": "back"}
 
@@ -24,15 +24,15 @@ def differing(readings: Sequence[Reading]) -> frozenset[str]:
     )
 
 
-def two_sided(
-    fittings: Sequence[Fitting], laid: Sequence[Laid], readings: Sequence[Reading], taken: Container[str]
-) -> bool:
-    """Whether a body needs a full draft: a correction of one side, or measures `taken` that differ."""
-    if any(name in taken for name in differing(readings)):
+def two_sided(body: Body, laid: Sequence[Laid], taken: Container[str]) -> bool:
+    """Whether a body needs a full draft: for a correction of one side, or because measures `taken` differ and
+    its card asks for it or has no whole to share."""
+    wholes = {r.name for r in body.readings if r.side is None}
+    if any(name in taken and (body.full or name not in wholes) for name in differing(body.readings)):
         return True
-    corrections = [c for _, c in in_order(fittings)]
     return any(
-        c.side != "both" and how.outcome == "replayed" for c, how in zip(corrections, laid, strict=True)
+        correction.side != "both" and how.outcome == "replayed"
+        for (_, correction), how in zip(in_order(body.fittings), laid, strict=True)
     )
 
 

@@ -100,6 +100,7 @@ class Body:
     span: Span
     notes: tuple[str, ...] = ()
     fittings: tuple[Fitting, ...] = ()
+    full: bool = False  # a draft for each side where left and right measures differ
     age: int | None = None  # whole years on the date of the card
     health_noted: bool = False  # whether, not what: that is the client's own
     decisions: tuple[Decision, ...] = ()

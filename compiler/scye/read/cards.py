@@ -27,7 +27,7 @@ from scye.read.fields import (
     text_field,
     unit_field,
 )
-from scye.read.fittings import read_fittings
+from scye.read.fittings import read_fittings, read_full
 from scye.read.readings import Setting, read_readings, read_times
 from scye.read.yaml_reader import CARD, Table, clip, read_tree
 from scye.source import Source
@@ -36,7 +36,7 @@ __all__ = ["cross_check", "read_card", "read_catalogue", "read_cautions", "read_
 
 _KEYS = (
     "client", "date", "unit", "measured_by", "over", "times", "notes", "measures", "choices",
-    "age", "born", "health", "decisions", "fittings",
+    "age", "born", "health", "decisions", "fittings", "draft",
 )  # fmt: skip
 
 
@@ -62,11 +62,11 @@ def _body(table: Table, catalogue: Catalogue, found: Found) -> Body | None:
     notes = _notes(table, found)
     age, health = read_age(table, day, found), read_health(table, found)
     decisions = read_decisions(table.get("decisions"), unit, found)
-    fittings = read_fittings(table.get("fittings"), unit, found)
+    fittings, full = read_fittings(table.get("fittings"), unit, found), read_full(table, found)
     if code is None or unit is None:
         return None
     body = Body(code, day, unit, readings, choices, table.span, notes)
-    return replace(body, age=age, health_noted=health, decisions=decisions, fittings=fittings)
+    return replace(body, age=age, health_noted=health, decisions=decisions, fittings=fittings, full=full)
 
 
 def _client(table: Table, found: Found) -> str | None:

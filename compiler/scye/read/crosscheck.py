@@ -46,7 +46,8 @@ def cross_check(body: Body, catalogue: Catalogue) -> list[Diagnostic]:
         right = _side(check.right, by_name, measures, catalogue)
         if left and right:
             found.extend(_compare(check, left, right, body.unit, measures))
-    found.extend(_differing_sides(by_name, measures, catalogue, body.unit))
+    if not body.full:
+        found.extend(_differing_sides(by_name, measures, catalogue, body.unit))
     return found
 
 

@@ -8,6 +8,7 @@ from scye.diagnostics.cards import BadDate, UnreadableAmount
 from scye.diagnostics.fitting import (
     BadCorrection,
     BadSide,
+    HalfOrFull,
     LargeCorrection,
     SeamOrEdge,
     TooManyPlaces,
@@ -37,6 +38,15 @@ def read_fittings(node: Node | None, unit: DisplayUnit | None, found: Found) -> 
         return ()
     read = (_fitting(item, unit, found) for item in _items(node))
     return tuple(fitting for fitting in read if fitting is not None)
+
+
+def read_full(table: Table, found: Found) -> bool:
+    """Whether the card asks for a full draft, each side by its own measures: `draft: full`."""
+    node = table.get("draft")
+    text = as_text(node, "`draft`", found) if node is not None else None
+    if text is not None and text.text not in ("half", "full"):
+        found.append(HalfOrFull(span=text.span, written=clip(text.text)))
+    return text is not None and text.text == "full"
 
 
 def _items(node: Node) -> tuple[Node, ...]:
