@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from scye.ir.grade import AlignedPiece, Grade
 from scye.ir.pattern import Pattern
@@ -43,6 +44,15 @@ def files_of(
         prefix = f"{pattern.body}-" if len(patterns) > 1 else ""
         for name, data in _sheets(pattern, remarks):
             yield prefix + name, data
+
+
+def changed_pages(pattern: Pattern, changed: Sequence[str]) -> Iterator[tuple[str, bytes]]:
+    """The sheets of those pieces alone that changed from one edition to another, by name."""
+    pieces = tuple(piece for piece in pattern.pieces if piece.name in changed)
+    roll = lay_roll(replace(pattern, pieces=pieces))
+    yield f"changed-{pattern.body}-sheet.pdf", sheet_pdf(roll)
+    yield f"changed-{pattern.body}-tiles-a4.pdf", tiles_pdf(tile(roll, A4))
+    yield f"changed-{pattern.body}-tiles-letter.pdf", tiles_pdf(tile(roll, LETTER))
 
 
 def _nest(grade: Grade, pieces: Sequence[AlignedPiece]) -> Iterator[tuple[str, bytes]]:

@@ -22,6 +22,7 @@ COMMANDS = {
     "check": "read a recipe and say what is wrong with it, without a body",
     "chart": "look at a size chart: its steps, and figures out of line with their neighbours",
     "trace": "show how one amount or point of a recipe comes about for a body",
+    "compare": "say what changed from one edition to another: which pieces, where, by how much",
     "tidy": "lay recipes out the usual way",
     "new": "begin a recipe of your own that drafts at once",
     "measures": "list the measures, or say where the tape goes for one",

@@ -12,65 +12,14 @@ from typing import cast
 
 from scye.compare.changes import Change, changes, identical, spoken
 from scye.compare.documents import BodyPattern, Document, Piece
+from scye.compare.shapes import laid_on, moved
+from scye.ir.comparison import Comparison, Line, Overlay
 from scye.ir.people import DisplayUnit
 from scye.units.tape import show_difference, show_length, show_value
 
 # Amounts of ease that differ by less are the same to whoever sews.
 SAME_EASE = 0.2
 INCH = 25.4
-
-
-@dataclass(frozen=True, slots=True)
-class Line:
-    """One line of the list: what it concerns, for which bodies, and what changed."""
-
-    subject: str
-    bodies: str
-    what: str
-
-    @property
-    def text(self) -> str:
-        where = ", ".join(part for part in (self.subject, self.bodies) if part)
-        return f"{where}: {self.what}." if where else f"{self.what}."
-
-
-@dataclass(frozen=True, slots=True)
-class Comparison:
-    """What changed from one edition to another.
-
-    `pieces` are lines about pieces, `rest` those about choices, seams and proofs, `by_hand` what a maker may
-    write on the sheets she has. `again` are the pieces to be printed again: by body, their names.
-    """
-
-    old: str
-    new: str
-    bodies: tuple[str, ...]
-    only: tuple[str, ...]
-    pieces: tuple[Line, ...]
-    rest: tuple[Line, ...]
-    by_hand: tuple[Line, ...]
-    to_print: tuple[Line, ...]
-    kept: str
-    again: Mapping[str, tuple[str, ...]]
-
-    @property
-    def lines(self) -> Iterator[str]:
-        yield f"{self.old} -> {self.new}"
-        if self.only:
-            yield f"  only one of the two is drafted for {_listed(self.only)}"
-        for line in (*self.pieces, *self.rest):
-            yield f"  {line.text}"
-        if self.by_hand:
-            yield "  To be written on the sheets by hand:"
-            yield from (f"    {line.text}" for line in self.by_hand)
-        if self.kept:
-            yield f"  {self.kept}"
-        if self.to_print:
-            yield "  To print again: " + "; ".join(_plain(line) for line in self.to_print) + "."
-
-
-def _plain(line: Line) -> str:
-    return f"{line.subject} ({line.bodies})" if line.bodies else line.subject
 
 
 def compare(old: Document, new: Document) -> Comparison | None:
@@ -97,6 +46,7 @@ def compare(old: Document, new: Document) -> Comparison | None:
         to_print=tuple(_to_print(again, everything, told)),
         kept=_kept(pairs, everything, old, new),
         again=again,
+        overlays=tuple(_overlays(pairs, again)),
     )
 
 
@@ -237,6 +187,27 @@ def _to_print(
             found.setdefault(told.words(bodies), []).append(title)
     for words, names in found.items():
         yield Line(_listed(names), words, "")
+
+
+def _overlays(
+    pairs: Sequence[tuple[BodyPattern, BodyPattern]], again: Mapping[str, tuple[str, ...]]
+) -> Iterator[Overlay]:
+    """Each piece that changed, for the first body in which it did."""
+    shown: set[str] = set()
+    for old, new in pairs:
+        for name in again[new.body]:
+            if name in old.pieces and name not in shown:
+                shown.add(name)
+                yield _overlay(old.pieces[name], new.pieces[name], new.body)
+
+
+def _overlay(old: Piece, new: Piece, body: str) -> Overlay:
+    shift = laid_on(old, new)
+    points = (*old.cutting.points, *moved(new.cutting.points, shift))
+    left, top = (min(p[axis] for p in points) for axis in (0, 1))
+    width, height = max(p[0] for p in points) - left, max(p[1] for p in points) - top
+    before, after = old.net.data + old.cutting.data, new.net.data + new.cutting.data
+    return Overlay(new.title, body, before, after, shift, (left, top, width, height))
 
 
 # --- choices, seams, proofs ---------------------------------------------------------------------

@@ -69,6 +69,24 @@ class TraceRequest:
 
 
 @dataclass(frozen=True, slots=True)
+class CompareRequest:
+    """Say what changed from one edition to another: two recipes for some bodies, or two `pattern.json`.
+
+    For recipes, bodies, `settings` and `units` are as for a build. `out` takes the page and the changed
+    pieces; None writes nothing.
+    """
+
+    old: Path
+    new: Path
+    cards: tuple[Path, ...]
+    chart: Path | None
+    sizes: tuple[str, ...]
+    settings: tuple[Setting, ...]
+    units: DisplayUnit | None
+    out: Path | None
+
+
+@dataclass(frozen=True, slots=True)
 class Outcome:
     """What a command did: `lines` are for the maker to read, `files` the names written into the folder."""
 
