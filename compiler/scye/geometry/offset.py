@@ -101,15 +101,21 @@ class _Parts:
         """The parts as cubics, from a first guess at the lengths of their handles (S, 8, n).
 
         Newton's method on the distance from the line at two places of each part, the steps held back
-        (Tikhonov) where a handle moves the curve along itself rather than sideways.
+        (Tikhonov) where a handle moves the curve along itself rather than sideways. At a bend that is sharp
+        for the length of its part they run away; then both handles are a third of the part.
         """
+        thirds = [np.copysign(norm(self._last - self._first) / 3.0, guess) for guess in (leaving, arriving)]
+        tame = np.ones(leaving.shape, dtype=np.bool_)
         places = [self._begins + share / PARTS for share in _CHECKED]
         for _ in range(_ROUNDS):
             cubics = self._cubics(leaving, arriving)
             sides = [self._off(cubics, k, places) for k in range(len(_CHECKED))]
             step_leaving, step_arriving = _held_back(sides)
             leaving, arriving = leaving + step_leaving, arriving + step_arriving
-        return self._cubics(leaving, arriving)
+            for handle, third in zip((leaving, arriving), thirds, strict=True):
+                share = handle / third
+                tame &= (share >= 0.0) & (share <= 3.0)
+        return self._cubics(*(np.where(tame, h, t) for h, t in zip((leaving, arriving), thirds, strict=True)))
 
     def _cubics(self, leaving: Array, arriving: Array) -> Array:
         second = self._first + leaving[..., None, :] * self._leaving
@@ -122,7 +128,7 @@ class _Parts:
         point, foot = curve.evaluate(cubics, share), places[k]
         gap, along = point - curve.evaluate(self._line, foot), curve.derivative(self._line, foot)
         closer = dot(along, along) - dot(gap, curve.second(self._line, foot))
-        foot = foot + dot(gap, along) / closer
+        foot = np.clip(foot + dot(gap, along) / closer, self._begins, self._begins + 1.0 / PARTS)
         places[k] = foot
         along = curve.derivative(self._line, foot)
         square = quarter_turn(along) / norm(along)[..., None, :]

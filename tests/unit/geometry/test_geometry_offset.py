@@ -92,3 +92,15 @@ def test_area_loses_no_digits_far_away() -> None:
     near, far = area.signed_area(ring), area.signed_area(path.move_path(ring, vec(1e6, -3e6)))
     assert near[0] == pytest.approx(math.pi * 100.0**2 / 4, rel=1e-3)
     assert far == pytest.approx(near, rel=1e-9)
+
+
+def test_a_sharp_bend_makes_no_whisker() -> None:
+    """A sleeve cap near its limit: all but straight, bent within half a millimetre at its ends."""
+    ctrl = np.array([[-2.77, -153.58], [3.86, -153.58], [159.39, -9.6], [164.66, -6.46]])[None, :, :, None]
+    cut, worst = offset.offset_path(Path(ctrl, (False,)), np.array([-9.525]))
+    assert worst[0] < 0.0  # the hollow end is told to have a cusp
+    x, y = cut.ctrl[:, :, 0, 0], cut.ctrl[:, :, 1, 0]
+    assert x.min() > -2.78 - 9.6
+    assert x.max() < 164.66 + 9.6
+    assert y.min() > -153.58 - 9.6
+    assert (np.diff(x[:7].ravel()) >= -1e-9).all()  # every part but the last goes on to the right
