@@ -10,13 +10,14 @@ import numpy as np
 import shapely
 
 from scye.driver import Compiled, Compiler, Order
-from scye.ir.pattern import Pattern, Piece, Stroke
+from scye.ir.pattern import Pattern, Stroke
 from scye.ir.people import Body
 from scye.project import open_project
 
 ROOT = Path(__file__).resolve().parents[2]
 PARTS = 8  # chords a curved segment
 GRID = 0.001  # mm: last bits make no crossing
+FARTHEST = 2.01  # times the widest allowance of a piece: what a corner may reach from the stitch line
 
 
 def recipe_file(name: str) -> Path:
@@ -51,31 +52,55 @@ def patterns_of(compiler: Compiler, orders: Sequence[Order]) -> Iterator[Pattern
 # --- outlines -------------------------------------------------------------------------------------
 
 
-def unsound(strokes: Sequence[Stroke]) -> list[int]:
-    """The numbers of those closed outlines that cross themselves or have no inside.
+class Outlines:
+    """The outlines of many pieces, to be looked at together."""
 
-    Outlines with the same kinds of segments are flattened together.
-    """
+    def __init__(self) -> None:
+        self.names: list[str] = []
+        self.nets: list[Stroke] = []
+        self.cuts: list[Stroke] = []
+        self.widest: list[float] = []
+
+    def add(self, pattern: Pattern) -> None:
+        for piece in pattern.pieces:
+            self.names.append(f"{pattern.body}: {piece.title}")
+            self.nets.append(piece.net)
+            self.cuts.append(piece.cutting)
+            self.widest.append(max(run.width for edge in piece.edges for run in edge.allowances))
+
+    def wrong(self) -> Iterator[str]:
+        """Lines that cross themselves, and cutting lines that leave their stitch line."""
+        nets, cuts = _polygons(self.nets), _polygons(self.cuts)
+        for what, shapes in (("stitch line", nets), ("cutting line", cuts)):
+            sound = shapely.is_valid(shapes) & (shapely.area(shapes) > 1.0)
+            yield from (f"{self.names[i]}, {what} crosses itself" for i in np.flatnonzero(~sound))
+        away = shapely.hausdorff_distance(shapely.boundary(nets), shapely.boundary(cuts))
+        far = away > np.maximum(FARTHEST * np.array(self.widest), 1.0)
+        yield from (f"{self.names[i]}, cutting line {away[i]:.0f} mm away" for i in np.flatnonzero(far))
+
+
+def _polygons(strokes: Sequence[Stroke]) -> np.ndarray:
+    """Closed strokes as polygons; those with the same kinds of segments are flattened together."""
     alike: dict[tuple[int, ...], list[int]] = {}
     for number, stroke in enumerate(strokes):
         alike.setdefault(tuple(map(len, stroke.segments)), []).append(number)
-    bad: list[int] = []
+    shapes = np.empty(len(strokes), dtype=object)
     for kinds, numbers in alike.items():
         flat = [_coordinates(strokes[number]) for number in numbers]
         rings = np.round(_flattened(kinds, np.array(flat)) / GRID) * GRID
-        shapes = shapely.polygons(rings)
-        sound = shapely.is_valid(shapes) & (shapely.area(shapes) > 1.0)
-        bad += [n for n, ring, fine in zip(numbers, rings, sound, strict=True) if not (fine or _sound(ring))]
-    return sorted(bad)
+        shapes[numbers] = shapely.polygons(rings)
+    for number in np.flatnonzero(~shapely.is_valid(shapes)):
+        shapes[number] = shapely.polygons(_apart(shapely.get_coordinates(shapes[number])))
+    return shapes
 
 
-def _sound(ring: np.ndarray) -> bool:
-    """Whether a ring is sound without the points that lie on the one before."""
+def _apart(ring: np.ndarray) -> np.ndarray:
+    """A ring without the points that lie on the one before."""
     kept = [ring[0]]
     for point in ring[1:]:
         if np.abs(point - kept[-1]).sum() > 0.02:
             kept.append(point)
-    return len(kept) > 3 and bool(shapely.is_valid(shapely.polygons(np.array(kept))))
+    return np.array(kept if len(kept) > 3 else list(ring))
 
 
 def _coordinates(stroke: Stroke) -> list[tuple[float, float]]:
@@ -157,9 +182,3 @@ def _not_in_words(body: str, *texts: str) -> Iterator[str]:
         spoken = text.replace("(", " ").replace(",", " ").split()
         if (number == 0 and not text.strip()) or {"nan", "inf", "-inf", "None"} & set(spoken):
             yield f"{body}: said badly: {text!r}"
-
-
-def outlines(patterns: Iterable[Pattern]) -> Iterator[tuple[str, Piece]]:
-    for pattern in patterns:
-        for piece in pattern.pieces:
-            yield pattern.body, piece

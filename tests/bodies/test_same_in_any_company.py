@@ -18,7 +18,7 @@ from scye.driver import Compiler, Order
 from scye.ir.people import Body
 from scye.render.pattern_json import Header, pattern_json
 
-RECIPES = ("saltmarsh-bodice",)
+RECIPES = ("saltmarsh-bodice", "yoked-bodice")
 WREN = {"bust": 914.4, "underbust": 787.4, "waist": 711.2, "high_hip": 889.0, "hip": 965.2}
 
 
