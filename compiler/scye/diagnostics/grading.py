@@ -12,7 +12,7 @@ from scye.diagnostics.model import Diagnostic, Severity
 class LengthAgainstTrend(Diagnostic):
     """A seam, an edge or a girth gets shorter from one size to the next although the sizes get larger.
 
-        Front: armhole gets shorter between 41 and 44, by 1/8 in; bust grows
+        Front: armhole shrinks between 41 and 44 (1/8 in) while the bust grows
 
     Each size may be right by itself, but a run of sizes should grow together. Look at what the length is
     drawn from: a figure rounded to 1/2 in leaps where its neighbours do not; a constant becomes too large or
@@ -23,16 +23,17 @@ class LengthAgainstTrend(Diagnostic):
     title: ClassVar[str] = "a length that moves against the trend"
     severity: ClassVar[Severity] = Severity.CAUTION
 
-    what: str
+    what: tuple[str, ...]
     smaller: str
     larger: str
-    by: str
+    most: str
     key: str
     back: tuple[str, ...] = ()
 
     def seen(self) -> str:
+        verb, most = ("shrinks", self.most) if len(self.what) == 1 else ("shrink", f"most: {self.most}")
         return (
-            f"{self.what} gets shorter between {self.smaller} and {self.larger}, by {self.by}, "
+            f"{_listed(self.what)} {verb} between {self.smaller} and {self.larger} ({most}) "
             f"while the {self.key} grows"
         )
 
@@ -221,7 +222,7 @@ class MeasureOutOfLine(Diagnostic):
 class LengthShrinks(LengthAgainstTrend):
     """A seam or edge gets shorter from every size to the next while the chart's sizes get larger.
 
-        seam B (front side) gets shorter between 32 and 44, by 1 1/4 in, while the bust grows
+        seam B (front side) shrinks between 32 and 44 (1 1/4 in) while the bust grows
 
     That is often meant: where the armhole deepens by a sixth of the bust and the waist length hardly grows,
     the side seam below it must get shorter. It is told because bodies may not do so: the depth from nape to

@@ -145,7 +145,12 @@ def _edges(pattern: Pattern) -> Figures:
 
 
 def _girths(pattern: Pattern) -> Figures:
-    return {(proof.name, ""): ("mm", proof.found) for proof in pattern.proofs if proof.unit == "mm"}
+    """Proofs that are measured on the pieces, as their workings say."""
+    return {
+        (proof.name, ""): ("mm", proof.found)
+        for proof in pattern.proofs
+        if proof.unit == "mm" and ("girth at " in proof.working or "width of " in proof.working)
+    }
 
 
 def _proofs(pattern: Pattern) -> SizeProofs:

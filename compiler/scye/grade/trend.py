@@ -94,24 +94,37 @@ def against(row: GradeRow, trend: Sequence[int], way: int) -> Iterator[Against]:
 def _lengths(
     grade: Grade, trend: Sequence[int], titles: Mapping[str, str]
 ) -> Iterator[tuple[str, Diagnostic]]:
-    key = spoken(grade.measures[0].name)
+    """Lengths that shrink; those that do so between the same sizes are told as one."""
+    groups: dict[tuple[int, int], list[Against]] = {}
     for row in (*grade.seams, *grade.edges, *grade.girths):
         for found in against(row, trend, 1):
-            smaller, larger = _ends(grade, trend, found.first, found.last)
-            throughout = (found.first, found.last) == (0, len(grade.sizes) - 1)
-            kind = LengthShrinks if throughout else LengthAgainstTrend
-            yield (
-                row.name,
-                kind(
-                    span=None,
-                    what=_row_words(row, titles),
-                    smaller=smaller,
-                    larger=larger,
-                    by=show_difference(found.by, grade.unit),
-                    key=key,
-                    back=_back(grade, trend, found),
-                ),
-            )
+            groups.setdefault((found.first, found.last), []).append(found)
+    for (first, last), group in groups.items():
+        smaller, larger = _ends(grade, trend, first, last)
+        kind = LengthShrinks if (first, last) == (0, len(grade.sizes) - 1) else LengthAgainstTrend
+        most = max(found.by for found in group)
+        yield (
+            group[0].row.name,
+            kind(
+                span=None,
+                what=tuple(_each_once(group, titles)),
+                smaller=smaller,
+                larger=larger,
+                most=show_difference(most, grade.unit),
+                key=spoken(grade.measures[0].name),
+                back=_back(grade, trend, group[0]),
+            ),
+        )
+
+
+def _each_once(group: Sequence[Against], titles: Mapping[str, str]) -> Iterator[str]:
+    """What shrinks, in words; of a seam only the side named first, since both must walk."""
+    letters: set[str] = set()
+    for found in group:
+        letter, colon, _ = found.row.name.partition(": ")
+        if not colon or letter not in letters:
+            yield _row_words(found.row, titles)
+        letters.add(letter)
 
 
 def _ends(grade: Grade, trend: Sequence[int], first: int, last: int) -> tuple[str, str]:

@@ -64,7 +64,7 @@ def _sections(grade: Grade) -> Iterator[Section]:
         return Section(title, note, tuple(row_of(row, grade) for row in rows))
 
     yield section("Measures of the chart", "What the sizes were drafted from.", grade.measures)
-    yield section("Girths and other proofs", "As found on the pieces, darts closed.", grade.girths)
+    yield section("Girths", "As found on the pieces, darts closed.", grade.girths)
     yield section("Seams", "Each side on the stitch line, darts closed.", grade.seams)
     yield section("Other edges", "Edges that are in no seam, on the stitch line.", grade.edges)
     yield section("Named amounts", "As the recipe works them out.", grade.amounts)
