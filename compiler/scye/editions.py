@@ -8,7 +8,7 @@ from pathlib import Path
 
 from scye import __version__
 from scye.compare.compare import compare
-from scye.compare.documents import Document, read_document
+from scye.compare.documents import Choice, Document, read_document
 from scye.diagnostics.model import Diagnostic
 from scye.diagnostics.variants import NotAPattern, NothingInCommon
 from scye.driver import Drafted, draft
@@ -78,15 +78,15 @@ def _document(edition: Drafted) -> Document:
     return replace(document, choices={choice.name.text: _offer(choice) for choice in choices})
 
 
-def _offer(choice: s.Choose) -> str:
+def _offer(choice: s.Choose) -> Choice:
     """A choice as it is offered: its default with its range or its words."""
     if isinstance(choice.default, str):
         words = ", ".join(word.text for word in choice.words)
-        return f"{choice.default} of {words}" if words else choice.default
+        return Choice(choice.default, f"of {words}" if words else "")
     default = " ".join(choice.default.span.text.split())
     if choice.low is None or choice.high is None:
-        return default
-    return f"{default} from {choice.low.span.text} to {choice.high.span.text}"
+        return Choice(default, "")
+    return Choice(default, f"from {choice.low.span.text} to {choice.high.span.text}")
 
 
 def _told(
@@ -98,7 +98,8 @@ def _told(
 ) -> Outcome:
     old, new = documents
     comparison = compare(old, new)
-    said = tuple(dict.fromkeys(found))
+    # Cards are read anew for each recipe, so what is said of them comes twice.
+    said = tuple({(d.code, str(d.span), d.seen()): d for d in found}.values())
     if comparison is None:
         apart = NothingInCommon(span=None, old=tuple(old.bodies), new=tuple(new.bodies))
         return Outcome((*said, apart), ExitCode.BAD_INPUT)

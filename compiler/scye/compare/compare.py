@@ -35,14 +35,15 @@ def compare(old: Document, new: Document) -> Comparison | None:
     by_hand = [[f for f in here if not f[1].on_paper] for here in found]
     again = {body: _again(here, pair[1]) for body, here, pair in zip(bodies, on_paper, pairs, strict=True)}
     everything = {name: piece.title for _, now in pairs for name, piece in now.pieces.items()}
+    order = {name: i for i, name in enumerate(everything)}
     return Comparison(
         old=_named(old),
         new=_named(new) if new.recipe != old.recipe else f"edition {new.edition}",
         bodies=bodies,
         only=tuple(b for b in (*old.bodies, *new.bodies) if b not in bodies),
-        pieces=tuple(_lines(on_paper, told, unit)),
+        pieces=tuple(_lines(on_paper, told, unit, order)),
         rest=tuple(_rest(old, new, pairs, told, unit)),
-        by_hand=tuple(_lines(by_hand, told, unit)),
+        by_hand=tuple(_lines(by_hand, told, unit, order)),
         to_print=tuple(_to_print(again, everything, told)),
         kept=_kept(pairs, everything, old, new),
         again=again,
@@ -97,8 +98,10 @@ def _again(found: Iterable[Told], new: BodyPattern) -> tuple[str, ...]:
     return tuple(dict.fromkeys(piece.name for piece, _ in found if piece.name in new.pieces))
 
 
-def _lines(found: Sequence[Sequence[Told]], told: _Bodies, unit: DisplayUnit) -> Iterator[Line]:
-    """One line for pieces that changed alike in the same sizes."""
+def _lines(
+    found: Sequence[Sequence[Told]], told: _Bodies, unit: DisplayUnit, order: Mapping[str, int]
+) -> Iterator[Line]:
+    """One line for pieces that changed alike in the same sizes; `order` is that of the pieces by name."""
     by_piece: dict[tuple[str, str], dict[Change, dict[str, tuple[float, ...]]]] = {}
     for body, here in zip(told.all, found, strict=True):
         for piece, change in here:
@@ -106,7 +109,7 @@ def _lines(found: Sequence[Sequence[Told]], told: _Bodies, unit: DisplayUnit) ->
             kinds = by_piece.setdefault((piece.name, piece.title), {})
             kinds.setdefault(kind, {})[body] = change.amounts
     said: dict[tuple[str, str], list[str]] = {}
-    for (_, title), kinds in by_piece.items():
+    for (_, title), kinds in sorted(by_piece.items(), key=lambda item: order.get(item[0][0], len(order))):
         where: dict[str, list[str]] = {}
         for kind, amounts in kinds.items():
             where.setdefault(told.words(list(amounts)), []).append(_words(kind, amounts, unit))
@@ -220,12 +223,14 @@ def _rest(
     told: _Bodies,
     unit: DisplayUnit,
 ) -> Iterator[Line]:
-    for name, text in new.choices.items():
+    for name, choice in new.choices.items():
         was = old.choices.get(name)
         if was is None:
-            yield Line(f"Choice {spoken(name)}", "", f"new, {text}")
-        elif was != text:
-            yield Line(f"Choice {spoken(name)}", "", f"{text} (was {was})")
+            yield Line(f"Choice {spoken(name)}", "", f"new, {choice.whole}")
+        elif was.offered != choice.offered:
+            yield Line(f"Choice {spoken(name)}", "", f"{choice.whole} (was {was.whole})")
+        elif was != choice:
+            yield Line(f"Choice {spoken(name)}", "", f"{choice.default} (was {was.default})")
     for name in old.choices:
         if name not in new.choices:
             yield Line(f"Choice {spoken(name)}", "", "no longer offered")

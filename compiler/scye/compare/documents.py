@@ -102,13 +102,25 @@ class BodyPattern:
 
 
 @dataclass(frozen=True, slots=True)
+class Choice:
+    """A choice as it is written: what it is, and what it may be (`from 1 in to 5 in`, `of laced, zipped`)."""
+
+    default: str
+    offered: str
+
+    @property
+    def whole(self) -> str:
+        return " ".join(filter(None, (self.default, self.offered)))
+
+
+@dataclass(frozen=True, slots=True)
 class Document:
     """One edition, for every body that it was drafted for; `choices` where its recipe was at hand."""
 
     recipe: str
     edition: str
     bodies: Mapping[str, BodyPattern]
-    choices: Mapping[str, str] = field(default_factory=dict)
+    choices: Mapping[str, Choice] = field(default_factory=dict)
 
 
 def read_document(text: str) -> Document | str:

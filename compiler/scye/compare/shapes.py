@@ -140,7 +140,7 @@ def _foot(p: Point, a: Point, b: Point) -> Point:
 
 
 def heading(by: Point) -> str:
-    """Up, down, left or right, whichever a move mostly is."""
-    if abs(by[1]) >= abs(by[0]):
+    """Up or down, unless a move is nearly level: then left or right."""
+    if abs(by[1]) >= 0.3 * math.hypot(*by):
         return "down" if by[1] > 0 else "up"
     return "right" if by[0] > 0 else "left"

@@ -209,7 +209,7 @@ class NotInParent(Diagnostic):
 
     def attempt(self) -> str:
         if self.near:
-            return f"did you mean `{self.near}`?"
+            return f"did you mean {self.near}?"
         if self.hint:
             return self.hint
         return "look for a slip of spelling" if self.word == "leave out" else "add it without `redraw`"

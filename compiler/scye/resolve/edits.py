@@ -85,7 +85,8 @@ class Parent:
             home = f"in the draft `{homes[0]}`" if homes[0] else "at the left edge"
             hint = f"the parent has it {home}: write this there"
         else:
-            near = nearest(key.name, sorted(self._alike(key, draft)))
+            name = nearest(key.name, sorted(self._alike(key, draft)))
+            near = Key(key.sort, name).shown if name else None
         yield NotInParent(span=span, word=word, name=key.shown, where=where, near=near, hint=hint)
 
     def _alike(self, key: Key, draft: str) -> set[str]:
