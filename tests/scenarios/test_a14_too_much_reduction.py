@@ -6,13 +6,13 @@ import json
 from pathlib import Path
 
 import pytest
-from workroom import INCH, ROOT, Workroom
 
 from scye.diagnostics.model import Severity
 from scye.driver import Compiler, run_build
 from scye.ir.pattern import Pattern
 from scye.ir.requests import BuildRequest, ExitCode
 from scye.project import open_card, open_project
+from workroom import INCH, ROOT, Workroom
 
 BODICE = ROOT / "recipes" / "saltmarsh-bodice" / "saltmarsh-bodice.scye"
 CARD = (ROOT / "examples" / "cards" / "sanderling.yaml").read_text(encoding="utf-8")
@@ -30,7 +30,7 @@ decisions:
 """
 
 
-@pytest.fixture()
+@pytest.fixture
 def workroom(tmp_path: Path) -> Workroom:
     return Workroom(tmp_path)
 

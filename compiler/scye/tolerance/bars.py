@@ -13,9 +13,9 @@ from scye.ir.people import Body, Catalogue, Measure, Reading
 from scye.ir.sureness import ErrorBar
 from scye.units.quantity import Kind
 
-# Half the width of a central difference. The drafts are smooth over a millimetre, and solved to far less than
-# a thousandth of this.
-STEP = {Kind.LENGTH: 0.5, Kind.ANGLE: 0.002}
+# Half the width of a central difference (mm, radians): so narrow that the bend of a figure over it is nothing
+# to speak of, so wide that what is left open when an unknown is found (1e-12 of it) is nothing either.
+STEP = {Kind.LENGTH: 0.1, Kind.ANGLE: 0.0005}
 UNIT = {Kind.LENGTH: "mm", Kind.ANGLE: "rad"}
 
 
