@@ -49,6 +49,7 @@ def test_the_overview(capsys: pytest.CaptureFixture[str]):
         "  check     read a recipe and say what is wrong with it, without a body\n"
         "  chart     look at a size chart: its steps, and figures out of line with their neighbours\n"
         "  trace     show how one amount or point of a recipe comes about for a body\n"
+        "  compare   say what changed from one edition to another: which pieces, where, by how much\n"
         "  tidy      lay recipes out the usual way\n"
         "  new       begin a recipe of your own that drafts at once\n"
         "  measures  list the measures, or say where the tape goes for one\n"
