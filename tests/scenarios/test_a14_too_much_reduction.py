@@ -17,8 +17,8 @@ from workroom import INCH, ROOT, Workroom
 BODICE = ROOT / "recipes" / "saltmarsh-bodice" / "saltmarsh-bodice.scye"
 CARD = (ROOT / "examples" / "cards" / "sanderling.yaml").read_text(encoding="utf-8")
 HELD = (
-    "Reduction 7 in (27 %) is beyond the studio's limit of 15 % or 4 in (on a 26 in waist 15 % = 3.9 in comes "
-    "first). The draft is held at waist 22 1/8 until you record who decided, when, and why."
+    "Reduction 7 in (27 %) is beyond the studio's limit of 15 % or 4 in (on a 26 in waist 15 % = 3.9 in "
+    "comes first). The draft is held at waist 22 1/8 until you record who decided, when, and why."
 )
 DECISION = """
 decisions:
@@ -85,7 +85,9 @@ def test_nothing_else_is_reduced_to_compensate(tmp_path: Path) -> None:
 def test_the_caution_and_the_advice_are_shown_once(tmp_path: Path) -> None:
     pattern = drafted(tmp_path, CARD)
     assert [name for name, _ in pattern.cautions] == ["tight_lacing"]
-    assert told(pattern, "E1306") == ["The card notes a condition. Seek medical advice: this tool gives none."]
+    assert told(pattern, "E1306") == [
+        "The card notes a condition. Seek medical advice: this tool gives none."
+    ]
 
 
 def test_a_run_ends_with_findings_and_says_who_decided_nothing(workroom: Workroom) -> None:
@@ -117,7 +119,9 @@ def test_a_decision_releases_the_limit_and_stands_on_the_sheet(tmp_path: Path) -
     html = next((tmp_path / "out").rglob("*proof.html")).read_text(encoding="utf-8")
     for words in ("Saltmarsh Workroom", "2024-04-10", "one hour on stage, loosened between the acts"):
         assert words in html
-    (body,) = json.loads(next((tmp_path / "out").rglob("pattern.json")).read_text(encoding="utf-8"))["bodies"]
+    (body,) = json.loads(next((tmp_path / "out").rglob("pattern.json")).read_text(encoding="utf-8"))[
+        "bodies"
+    ]
     (decision,) = body["decisions"]
     assert decision == {
         "limit": "reduction",
@@ -170,10 +174,15 @@ def test_the_caution_names_its_figure(tmp_path: Path) -> None:
 
 
 def test_the_other_bound_comes_first_on_a_larger_waist(tmp_path: Path) -> None:
-    larger = CARD.replace("waist: 26", "waist: 30").replace("waist_front_arc: 13 1/2", "waist_front_arc: 15 1/2")
+    larger = CARD.replace("waist: 26", "waist: 30").replace(
+        "waist_front_arc: 13 1/2", "waist_front_arc: 15 1/2"
+    )
     pattern = drafted(tmp_path, larger.replace("waist_back_arc: 12 1/2", "waist_back_arc: 14 1/2"))
     (text,) = told(pattern, "E1302")
-    assert "15 % or 4 in (on a 30 in waist 15 % = 4.5 in; 4 in comes first). The draft is held at waist 26" in text
+    assert (
+        "15 % or 4 in (on a 30 in waist 15 % = 4.5 in; 4 in comes first). The draft is held at waist 26"
+        in text
+    )
 
 
 # --- a minor ----------------------------------------------------------------------------------
@@ -193,8 +202,8 @@ def test_a_minor_gets_no_reduction_unless_it_is_set_by_hand(tmp_path: Path) -> N
 def test_by_hand_alone_is_not_enough_for_a_minor(tmp_path: Path) -> None:
     pattern = drafted(tmp_path, MINOR + "\nchoices:\n  reduction: 2 in\n")
     assert told(pattern, "E1302") == [
-        "Reduction 2 in (8 %) is beyond the studio's limit of 0 in for a wearer under age. The draft is held at "
-        "waist 26 until you record who decided, when, and why."
+        "Reduction 2 in (8 %) is beyond the studio's limit of 0 in for a wearer under age. The draft is "
+        "held at waist 26 until you record who decided, when, and why."
     ]
 
 

@@ -57,8 +57,8 @@ def test_a_limit_from_below(workroom: Workroom) -> None:
     assert told(held) == [
         (
             "E1302",
-            "Neck depth 2 in is beyond the studio's limit of 3 in. The draft is held at 3 in until you record "
-            "who decided, when, and why.",
+            "Neck depth 2 in is beyond the studio's limit of 3 in. The draft is held at 3 in until you "
+            "record who decided, when, and why.",
         )
     ]
     assert value(held, "drop") == pytest.approx(76.2)
@@ -78,8 +78,8 @@ def test_centimetres(workroom: Workroom) -> None:
     pattern = workroom.pattern(text, {"waist": "60"}, unit="cm", drop="12 cm")
     ((_, said),) = told(pattern)
     assert said == (
-        "Drop 12.0 cm (20 %) is beyond the studio's limit of 15 % or 10.0 cm (on a 60.0 cm waist 15 % = 9.0 cm "
-        "comes first). The draft is held at waist 51.0 until you record who decided, when, and why."
+        "Drop 12.0 cm (20 %) is beyond the studio's limit of 15 % or 10.0 cm (on a 60.0 cm waist 15 % = "
+        "9.0 cm comes first). The draft is held at waist 51.0 until you record who decided, when, and why."
     )
 
 

@@ -12,7 +12,9 @@ from scye.read.cards import read_card, read_catalogue
 from scye.source import Source
 
 STDLIB = Path(__file__).parents[3] / "stdlib"
-CATALOGUE, _ = read_catalogue(Source("measures.yaml", (STDLIB / "measures.yaml").read_text(encoding="utf-8")))
+CATALOGUE, _ = read_catalogue(
+    Source("measures.yaml", (STDLIB / "measures.yaml").read_text(encoding="utf-8"))
+)
 CARD = "client: heron\ndate: 2024-03-05\nunit: in\ntimes: 2\nmeasures:\n  waist: 28\n"
 DECISION = """decisions:
   - limit: waist_reduction
@@ -70,7 +72,8 @@ def test_age_in_whole_years(line: str, age: int | None) -> None:
 
 
 @pytest.mark.parametrize(
-    "line", ["age: young\n", "age: 150\n", "born: lately\n", "born: 2030-01-01\n", "age: 9\nborn: 2015-01-01\n"]
+    "line",
+    ["age: young\n", "age: 150\n", "born: lately\n", "born: 2030-01-01\n", "age: 9\nborn: 2015-01-01\n"],
 )
 def test_an_age_that_is_none(line: str) -> None:
     body, found = read(line)

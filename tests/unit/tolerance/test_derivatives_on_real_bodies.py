@@ -40,9 +40,7 @@ def women() -> tuple[Body, ...]:
     """A hundred women from all of the survey, each measured once."""
     whole = survey.bodies()[:1986]
     some = whole[:: len(whole) // COUNT][:COUNT]
-    return tuple(
-        replace(body, readings=tuple(replace(r, times=1) for r in body.readings)) for body in some
-    )
+    return tuple(replace(body, readings=tuple(replace(r, times=1) for r in body.readings)) for body in some)
 
 
 def drawn(compiler: Compiler, bodies: Sequence[Body], sure: bool = False) -> list[Pattern]:
@@ -72,8 +70,8 @@ def slopes_by_richardson(
 ) -> dict[tuple[str, str], Array]:
     """Slopes (n,) in one measure, from four fresh drafts of every body; NaN where the draft turns a corner.
 
-    Where a panel edge stops turning round, or the greater of two amounts becomes the lesser, there is no slope:
-    the nearer difference and the wider one then disagree by far more than they do on a smooth draft.
+    Where a panel edge stops turning round, or the greater of two amounts becomes the lesser, there is no
+    slope: the nearer difference and the wider one then disagree by far more than they do on a smooth draft.
     """
     runs = [fresh(compiler, [moved(b, measure, o) for b in bodies]) for o in (WIDE, -WIDE, NARROW, -NARROW)]
     slopes = {}
@@ -96,9 +94,7 @@ def patterns(compiler: Compiler) -> list[Pattern]:
 
 
 @pytest.mark.parametrize("measure", MEASURES)
-def test_slopes_agree_with_fresh_drafts(
-    compiler: Compiler, patterns: list[Pattern], measure: str
-) -> None:
+def test_slopes_agree_with_fresh_drafts(compiler: Compiler, patterns: list[Pattern], measure: str) -> None:
     expected = slopes_by_richardson(compiler, women(), measure)
     compared = corners = 0
     for i, pattern in enumerate(patterns):

@@ -1,4 +1,4 @@
-"""Error bars carried to figures: exact for straight sums, by steps where something is rounded, and the words."""
+"""Error bars carried to figures: exact for straight sums, by steps where something is rounded; the words."""
 
 from __future__ import annotations
 
@@ -60,7 +60,12 @@ def doubt(pattern: Pattern, name: str) -> Doubt:
     return next(d for d in pattern.sure.doubts if d.name == name)
 
 
-STRAIGHT = 'recipe "Straight"\n  edition 1\nneeds bust, waist\nwide = (bust + 2 in) / 4 - waist / 8\nlong = 10 in\n'
+STRAIGHT = """recipe "Straight"
+  edition 1
+needs bust, waist
+wide = (bust + 2 in) / 4 - waist / 8
+long = 10 in
+"""
 
 
 def test_a_straight_sum_has_its_exact_slopes(tmp_path: Path) -> None:
