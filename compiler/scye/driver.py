@@ -368,11 +368,12 @@ def summary(pattern: Pattern) -> Iterator[str]:
     """A few lines that say how one body came out."""
     true = sum(seam.verdict == "walks true" for seam in pattern.seams)
     proved = sum(proof.verdict == "walks true" for proof in pattern.proofs)
-    pieces = "1 piece" if len(pattern.pieces) == 1 else f"{len(pattern.pieces)} pieces"
-    yield (
-        f"{pattern.body}: {pieces}; {true} of {len(pattern.seams)} seams walk true; "
-        f"{proved} of {len(pattern.proofs)} proofs hold"
-    )
+    came_out = ["1 piece" if len(pattern.pieces) == 1 else f"{len(pattern.pieces)} pieces"]
+    if pattern.seams:
+        came_out.append(f"{true} of {len(pattern.seams)} seams walk true")
+    if pattern.proofs:
+        came_out.append(f"{proved} of {len(pattern.proofs)} proofs hold")
+    yield f"{pattern.body}: {'; '.join(came_out)}"
     for title, text in pattern.reports:
         yield f"  {title}: {text}"
     for finding in pattern.findings:

@@ -288,8 +288,8 @@ def pattern() -> Pattern:
         seams=(
             Seam(
                 "A",
-                "centre_front.seam[1].left",
-                "side_front.seam[1].right",
+                "Centre front: seam 1, left edge",
+                "Side front: seam 1, right edge",
                 342.9,
                 333.4,
                 6.35,
@@ -300,8 +300,8 @@ def pattern() -> Pattern:
             ),
             Seam(
                 "B",
-                "side_front.seam[2].left",
-                "side.seam[2].right",
+                "Side front: seam 2, left edge",
+                "Side: seam 2, right edge",
                 300.0,
                 300.0,
                 0,

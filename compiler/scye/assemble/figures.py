@@ -16,6 +16,7 @@ from scye.geometry.path import Circle, Guide, Line, Path
 from scye.geometry.vector import Array, Flags, Ints
 from scye.ir.equations import Ref
 from scye.ir.solution import Solution
+from scye.units.names import edge_name
 
 
 class Differ(Exception):
@@ -87,5 +88,5 @@ def spoken(name: str) -> str:
 
 
 def edge_words(name: str) -> str:
-    """The name of an edge as it is said: `seam[1].right` is `seam[1] right`, `neck.edge` is `neck edge`."""
-    return name.replace("_", " ").replace(".", " ")
+    """The name of an edge as it is said in a message: `seam 1, right edge`, `neck edge`, `hem 2`."""
+    return edge_name(name, (name, name))

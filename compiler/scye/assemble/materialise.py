@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
-from scye.assemble.figures import edge_words
 from scye.geometry.path import Path
 from scye.geometry.vector import Array
 from scye.ir.assembly import (
@@ -44,6 +43,7 @@ from scye.ir.pattern import (
 )
 from scye.ir.people import DisplayUnit
 from scye.ir.plan import CuttingPlan
+from scye.units.names import edge_name
 from scye.units.tape import show_difference, show_length
 
 NO_LENGTH = 1e-6  # mm; a segment this short is not drawn
@@ -86,7 +86,8 @@ def materialise(
         proofs=tuple(
             Proof(
                 p.name, float(p.expected[index]), float(p.found[index]), float(p.within[index]), p.unit,
-                VERDICTS[int(p.standing[index])], workings.get(p.name, "") + _fitted_words(float(p.fitted[index]), unit),
+                VERDICTS[int(p.standing[index])],
+                workings.get(p.name, "") + _fitted_words(float(p.fitted[index]), unit),
             )
             for p in proofs.proofs
         ),
@@ -135,8 +136,8 @@ def _seam(seam: SeamJudged, order: int, index: int) -> Seam:
 
 def _part_name(seam: SeamJudged, part: PartJudged, index: int) -> str:
     first, last = int(part.first[index]), int(part.last[index])
-    begin = "start" if first < 0 else seam.names[first] or "notch"
-    finish = "end" if last >= len(seam.names) else seam.names[last] or "notch"
+    begin = "start" if first < 0 else seam.names[first]
+    finish = "end" if last >= len(seam.names) else seam.names[last]
     return f"{begin} to {finish}"
 
 
@@ -252,7 +253,8 @@ def _pressed(piece: PieceDrawn, direction: Array, i: int) -> str:
     if abs(y) >= abs(x):
         return "down" if y > 0.0 else "up"
     reach = [float(x * _middle(e, i)[0] + y * _middle(e, i)[1]) for e in piece.edges]
-    return f"toward {edge_words(piece.edges[reach.index(max(reach))].name)}"
+    names = [edge.name for edge in piece.edges]
+    return f"toward {edge_name(names[reach.index(max(reach))], names)}"
 
 
 def _middle(edge: EdgeDrawn, i: int) -> Point:

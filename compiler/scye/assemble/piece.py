@@ -13,15 +13,16 @@ from scye.assemble.darts import Item, double_darts, open_darts, unplaced, with_c
 from scye.assemble.edges import edge_drawn
 from scye.assemble.figures import Figures, known
 from scye.assemble.moves import Job, move_darts
-from scye.assemble.outline import Outline, trim
-from scye.assemble.strokes import Crossed, chain
+from scye.assemble.outline import Outline
+from scye.assemble.strokes import Crossed, chain, samples
 from scye.geometry.path import Path
-from scye.geometry.vector import Array, Flags
+from scye.geometry.vector import Array, Flags, dot, quarter_turn, unit
 from scye.ir.assembly import BodyFinding, DartMove, DoubleDart, EdgeDrawn, NotchDrawn, PieceDrawn, Stretch
 from scye.ir.equations import Ref
 from scye.ir.pattern import CutOrder, Point
 from scye.ir.plan import DartPlan, PiecePlan
 
+FOLDED = 0.5  # mm that an edge on the fold may leave the straight
 NOTED = 1.0  # mm that tidying may move the cutting line without a word
 
 
@@ -44,9 +45,8 @@ class Built:
     findings: tuple[BodyFinding, ...]
 
 
-def build_piece(plan: PiecePlan, darts: Sequence[DartPlan], figures: Figures) -> Built:
-    """Trim, open darts, move them, cap them, allow. Bodies that fail at a stage are not drawn after it."""
-    outline = trim(plan, figures)
+def build_piece(plan: PiecePlan, outline: Outline, darts: Sequence[DartPlan], figures: Figures) -> Built:
+    """Open darts, move them, cap them, allow. Bodies that fail at a stage are not drawn after it."""
     findings = list(outline.findings)
     opened, troubles = open_darts(plan, darts, outline, figures)
     findings += troubles
@@ -71,7 +71,7 @@ def build_piece(plan: PiecePlan, darts: Sequence[DartPlan], figures: Figures) ->
     for finding in (*troubles, *moved.findings, *crossing):
         drawn = drawn & ~finding.mask
     cleaned, notes = _cleaned(plan, cutting, cusp, drawn)
-    findings += notes
+    findings += [*notes, *_bent_folds(plan, edges, drawn)]
     return Built(
         plan, outline, tuple(items), widths, _only_drawn(edges, drawn), net, cutting, cleaned, moved.doubles,
         moved.drills, drawn, moved.moves, tuple(findings),
@@ -104,6 +104,26 @@ def _crossing(plan: PiecePlan, net: Path, edges: Sequence[EdgeDrawn], drawn: Fla
         mask = pairs.setdefault((edges[one].name, edges[two].name), np.zeros(bad.shape, dtype=bool))
         mask[body] = True
     return [telling.crosses(plan, names, mask) for names, mask in sorted(pairs.items(), key=lambda p: p[0])]
+
+
+def _bent_folds(plan: PiecePlan, edges: Sequence[EdgeDrawn], drawn: Flags) -> list[BodyFinding]:
+    """A finding for each edge on the fold that leaves the straight line between its ends."""
+    findings = []
+    for edge in edges:
+        if edge.on_fold:
+            off = _off_straight(chain([stretch.path for stretch in edge.stretches]))
+            mask = drawn & (off > FOLDED)
+            if mask.any():
+                findings.append(telling.fold_bent(plan, edge.name, mask, off))
+    return findings
+
+
+def _off_straight(path: Path) -> Array:
+    """How far (n,) mm a path leaves the straight line between its ends."""
+    points = samples(path)
+    along = unit(points[-1] - points[0])
+    away: Array = np.abs(dot(points - points[0], quarter_turn(along))).max(axis=0)
+    return away
 
 
 def _cleaned(

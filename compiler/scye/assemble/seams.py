@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -22,14 +22,30 @@ ON_EDGE = 0.5  # mm between a match's point and the edge it is on
 
 
 @dataclass(frozen=True, slots=True)
+class Sewn:
+    """An edge of a piece: `number` is its place round the piece, `words` say both, `drawn` (n,) for whom."""
+
+    number: int
+    edge: EdgeDrawn
+    drawn: Flags
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class Step:
     """One edge of a side; `onward` if the side walks it the way it runs round its piece."""
 
     piece: str
-    number: int
-    edge: EdgeDrawn
+    sewn: Sewn
     onward: bool
-    drawn: Flags
+
+    @property
+    def edge(self) -> EdgeDrawn:
+        return self.sewn.edge
+
+    @property
+    def drawn(self) -> Flags:
+        return self.sewn.drawn
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +60,7 @@ class Side:
         return total
 
 
-Edges = Mapping[tuple[str, str], tuple[int, EdgeDrawn, Flags]]
+Edges = Mapping[tuple[str, str], Sewn]
 
 
 def walk(
@@ -68,7 +84,7 @@ def walk(
     seam = SeamWalk(
         plan.letter, *names, first.length(), second.length(),
         np.stack(rows_a) if rows_a else empty, np.stack(rows_b) if rows_b else empty,
-        tuple(spoken(match.name) for match in plan.matches), _lie(first),
+        _match_names(plan.matches), _lie(first),
     )  # fmt: skip
     return seam, (first, second), findings
 
@@ -84,7 +100,7 @@ def _side(letter: str, plans: Sequence[SidePlan], edges: Edges) -> tuple[Side, l
     for i in range(1, len(steps)):
         for at in _to_turn(steps, i):
             turned = steps[at]
-            steps[at] = Step(turned.piece, turned.number, turned.edge, not turned.onward, turned.drawn)
+            steps[at] = replace(turned, onward=not turned.onward)
             findings.append(
                 telling.walked_back(letter, edge_words(turned.edge.name), turned.drawn, plans[at].span)
             )
@@ -106,13 +122,20 @@ def _names(plan: SewPlan, first: Side, second: Side) -> tuple[str, str, str, str
 
 
 def _called(steps: Sequence[Step]) -> str:
-    """`back and front armhole`, `side front seam[1].right`: the edges of a side as a maker says them."""
-    return " and ".join(f"{spoken(step.piece)} {edge_words(step.edge.name)}" for step in steps)
+    """The edges of a side as a maker says them: `Side front: seam 1, right edge`."""
+    return " and ".join(step.sewn.words for step in steps)
+
+
+def _match_names(matches: Sequence[MatchPlan]) -> tuple[str, ...]:
+    """What the notches of a seam are called: by name, or `notch 2` by their places among all of them."""
+    if len(matches) == 1:
+        return (spoken(matches[0].name) or "notch",)
+    return tuple(spoken(match.name) or f"notch {i}" for i, match in enumerate(matches, 1))
 
 
 def _step(plan: SidePlan, edges: Edges) -> Step:
-    number, edge, drawn = edges[plan.piece, plan.edge]
-    return Step(plan.piece, number, edge, edge.forward != plan.reversed, drawn)
+    sewn = edges[plan.piece, plan.edge]
+    return Step(plan.piece, sewn, sewn.edge.forward != plan.reversed)
 
 
 def _to_turn(steps: Sequence[Step], i: int) -> list[int]:

@@ -7,12 +7,13 @@ import math
 from scye.assemble.figures import edge_words, spoken
 from scye.diagnostics import pieces as codes
 from scye.diagnostics.model import Diagnostic
+from scye.diagnostics.paper import FoldNotStraight
 from scye.geometry.vector import Array, Flags
 from scye.ir.assembly import BodyFinding, Words
 from scye.ir.people import DisplayUnit
 from scye.ir.plan import BoundaryPlan, MovePlan, PiecePlan
 from scye.source import Span
-from scye.units.tape import show_length
+from scye.units.tape import show_difference, show_length
 
 
 def said(text: str) -> Words:
@@ -71,6 +72,16 @@ def crosses(plan: PiecePlan, names: tuple[str, str], mask: Flags) -> BodyFinding
     text = f"{one} crosses itself" if one == two else f"{one} crosses {two}"
     attempt = "look at the draft for this body: a measure may be out of reach of the recipe"
     return tell(codes.OutlineCrosses, spoken(plan.name), mask, text, attempt, plan.span)
+
+
+def fold_bent(plan: PiecePlan, edge: str, mask: Flags, off: Array) -> BodyFinding:
+    def found(shown: str) -> FoldNotStraight:
+        return FoldNotStraight(span=plan.span, edge=edge_words(edge), off=shown)
+
+    def text(body: int, unit: DisplayUnit) -> str:
+        return found(show_difference(float(off[body]), unit)).seen()
+
+    return tell(FoldNotStraight, spoken(plan.name), mask, text, found("").attempt(), plan.span)
 
 
 def dart_runs_off(plan: PiecePlan, dart: str, edge: str, mask: Flags, span: Span) -> BodyFinding:

@@ -11,7 +11,8 @@ from scye.diagnostics.model import Diagnostic
 
 # The modules that hold diagnostics, by rising codes. A test holds the list to the folder.
 MODULES = (
-    "reading", "names", "kinds", "expansion", "conditions", "drawing", "pieces", "cards", "command", "variants", "fitting", "limits", "grading",
+    "reading", "names", "kinds", "expansion", "conditions", "drawing", "pieces", "cards", "command",
+    "variants", "fitting", "limits", "grading", "paper",
 )  # fmt: skip
 
 

@@ -152,12 +152,12 @@ def _seams(right: Sequence[Seam], left: Sequence[Seam], plan: CuttingPlan) -> It
     """Each seam once where both halves are sewn alike, else for each side; a seam to the other side once."""
     for seam, other, sewn in zip(right, left, plan.seams, strict=True):
         if sewn.to_pair:
-            yield seam if _even(seam) else replace(seam, a=f"right {seam.a}", b=f"left {seam.a}")
+            yield seam if _even(seam) else replace(seam, a=f"{seam.a}, right half", b=f"{seam.a}, left half")
         elif _seam_figures(seam) == _seam_figures(other):
             yield seam
         else:
             for side, one in (("right", seam), ("left", other)):
-                yield replace(one, a=f"{side} {one.a}", b=f"{side} {one.b}")
+                yield replace(one, a=f"{one.a}, {side} half", b=f"{one.b}, {side} half")
 
 
 def _even(seam: Seam) -> bool:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 
 from scye.ir.assembly import NOT_PROVED, PartJudged, SeamJudged, SeamWalk, Words
@@ -78,14 +80,18 @@ def _where(walk: SeamWalk, part: PartJudged, body: int) -> str:
         int(walk.lie[body]), ("before", "after")
     )
     if first < 0:
-        return f", {before} the {_notch(walk, last)}"
+        return f", {before} {_notch(walk, last)}"
     if last >= len(walk.names):
-        return f", {after} the {_notch(walk, first)}"
-    return f", between the {_notch(walk, first)} and the {_notch(walk, last)}"
+        return f", {after} {_notch(walk, first)}"
+    return f", between {_notch(walk, first)} and {_notch(walk, last)}"
 
 
 def _notch(walk: SeamWalk, i: int) -> str:
-    return f"{walk.names[i]} notch".lstrip()
+    """`the apex notch`; without a name of its own `notch 2`, or `the notch` where it is the only one."""
+    name = walk.names[i]
+    if re.fullmatch(r"notch \d+", name):
+        return name
+    return "the notch" if name == "notch" else f"the {name} notch"
 
 
 def _lengths(walk: SeamWalk, part: PartJudged, body: int, unit: DisplayUnit) -> str:

@@ -14,6 +14,7 @@ from jinja2 import Environment, StrictUndefined, Template
 from scye.diagnostics.model import Severity
 from scye.ir.pattern import LedgerLine, Pattern, Proof, Seam, Value, ValueList
 from scye.render.proof_sure import decision_rows, notice_sheets, sure_rows
+from scye.units.names import plain_name
 from scye.units.tape import show_difference, show_length, show_list, show_value
 
 _HEADINGS = {
@@ -89,8 +90,8 @@ def seam_row(seam: Seam, pattern: Pattern) -> SeamRow:
     )
     return SeamRow(
         seam.letter,
-        side_words(seam.a, pattern),
-        side_words(seam.b, pattern),
+        seam.a,
+        seam.b,
         show_length(seam.length_a, unit),
         show_length(seam.length_b, unit),
         _ease(seam.ease, pattern),
@@ -98,18 +99,6 @@ def seam_row(seam: Seam, pattern: Pattern) -> SeamRow:
         seam.verdict,
         parts,
     )
-
-
-def side_words(side: str, pattern: Pattern) -> str:
-    """`side_front.top_edge` as `Side front: top edge`."""
-    name, dot, edge = side.partition(".")
-    title = next((piece.title for piece in pattern.pieces if piece.name == name), _plain(name))
-    return f"{title}: {_plain(edge)}" if dot else _plain(side)
-
-
-def _plain(name: str) -> str:
-    """A name as it is spoken: `seam[1].left` is `seam 1 left`."""
-    return name.replace("_", " ").replace("[", " ").replace("]", "").replace(".", " ")
 
 
 def _ease(ease: float, pattern: Pattern) -> str:
@@ -137,18 +126,16 @@ class JoinRow:
 
 
 def join_row(seam: Seam, pattern: Pattern) -> JoinRow:
-    a, b = side_words(seam.a, pattern), side_words(seam.b, pattern)
     length = show_length(seam.length_b, pattern.unit)
-    return JoinRow(
-        seam.order, seam.letter, f"{a} to {b}", length, _ease(seam.ease, pattern), _notches(seam, pattern)
-    )
+    words = f"{seam.a} to {seam.b}"
+    return JoinRow(seam.order, seam.letter, words, length, _ease(seam.ease, pattern), _notches(seam, pattern))
 
 
 def _notches(seam: Seam, pattern: Pattern) -> str:
     """The notches that the seam's edges share, each once: `waist line, double`."""
     strokes = {1: "", 2: " double", 3: " triple"}
     names = [
-        _plain(notch.name) + strokes.get(notch.strokes, "")
+        plain_name(notch.name) + strokes.get(notch.strokes, "")
         for piece in pattern.pieces
         for notch in piece.notches
         if notch.letter == seam.letter
@@ -176,11 +163,11 @@ def ledger_tables(pattern: Pattern) -> Iterator[LedgerTable]:
         group = list(found)
         owners = dict.fromkeys(owner for column in group for owner in column.figures)
         rows = tuple(
-            (_plain(owner.removeprefix(f"{draft}.")), tuple(c.figures.get(owner, "") for c in group))
+            (plain_name(owner.removeprefix(f"{draft}.")), tuple(c.figures.get(owner, "") for c in group))
             for owner in owners
         )
-        levels = tuple(_plain(column.at) for column in group)
-        yield LedgerTable(_plain(draft), levels, rows, tuple(column.total for column in group))
+        levels = tuple(plain_name(column.at) for column in group)
+        yield LedgerTable(plain_name(draft), levels, rows, tuple(column.total for column in group))
 
 
 @dataclass(frozen=True, slots=True)
@@ -254,7 +241,7 @@ class ValueRow:
 
 def value_row(value: Value, pattern: Pattern) -> ValueRow:
     shown = show_value(value.value, value.unit, pattern.unit)
-    return ValueRow(_plain(value.name), shown, value.owner, value.working, value.sentence)
+    return ValueRow(plain_name(value.name), shown, value.owner, value.working, value.sentence)
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,4 +259,4 @@ def list_row(values: ValueList, pattern: Pattern) -> ListRow:
         shown = show_list(values.values, pattern.unit)
     else:
         shown = [show_value(value, values.unit, pattern.unit) for value in values.values]
-    return ListRow(_plain(values.name), tuple(shown), total, values.sentence)
+    return ListRow(plain_name(values.name), tuple(shown), total, values.sentence)

@@ -23,7 +23,8 @@ from by_hand import (
 
 from scye.assemble.assemble import assemble
 from scye.assemble.marks import cut_text
-from scye.ir.plan import CuttingPlan, MeasuredOnPieces, NotchPlan, ProvePlan, ProveTerm, SidePlan
+from scye.diagnostics.model import Severity
+from scye.ir.plan import AllowPlan, CuttingPlan, MeasuredOnPieces, NotchPlan, ProvePlan, ProveTerm, SidePlan
 from scye.ir.syntax import Amount
 from scye.units.quantity import MM, Quantity
 
@@ -163,7 +164,7 @@ def test_a_seam_to_its_pair_is_walked_against_itself() -> None:
     seam = type(seam)("B", side, side, True, (), seam.matches, SPAN)
     pattern = drafted(recipe(plan.pieces, seams=(seam,)), paper)
     assert pattern.seams[0].verdict == "walks true"
-    assert pattern.seams[0].b == "side front side of its pair"
+    assert pattern.seams[0].b == "Side front: side of its pair"
     assert len(pattern.pieces[1].notches) == 1
 
 
@@ -245,3 +246,37 @@ def test_bias_grain_lies_at_45_degrees() -> None:
 def test_the_skirt_has_no_label_on_its_fold() -> None:
     (front,) = drafted(*skirt_front()).pieces
     assert sorted(label.text for label in front.edge_labels) == ["1/2 in", "2 in", "3/8 in"]
+
+
+def test_a_fold_that_is_not_straight_is_found_for_the_bodies_that_have_it() -> None:
+    """A curve that bows 0.3 mm for the first body, as good as straight, and 6 mm for the second."""
+    paper = Paper(2)
+    bow = np.array([0.4, 8.0])
+    fold = paper.cubic((0.0, -5.0), (bow, 100.0), (bow, 200.0), (0.0, 305.0))
+    sides = boundary(
+        ("cf", fold), ("top", paper.level(0.0)), ("side", paper.plumb(100.0)), ("hem", paper.level(300.0))
+    )
+    net = _net("top", "side", "hem")
+    plan = recipe([piece("front", sides, cuts=(cut(1, "fold", "cf"),), allowances=net)])
+    straight, bent = drafted(plan, paper, 0), drafted(plan, paper, 1)
+    assert straight.findings == ()
+    (found,) = bent.findings
+    assert (found.code, found.severity) == ("E1502", Severity.FAILURE)
+    assert found.text == "cf is to lie on the fold, but is 7/32 in off a straight line"
+
+
+def _net(*edges: str) -> tuple[AllowPlan, ...]:
+    return tuple(allow(edge, None) for edge in edges)
+
+
+def test_notches_without_a_name_are_numbered() -> None:
+    paper = Paper()
+    distances = [paper.amount(mm) for mm in (80.0, 200.0)]
+    unnamed = tuple(match("", distance=d, origin="start") for d in distances)
+    pattern = drafted(panels(paper, matches=unnamed), paper)
+    assert {notch.name for notch in pattern.pieces[0].notches} == {"notch 1", "notch 2"}
+    assert [part.name for part in pattern.seams[0].parts] == [
+        "start to notch 1", "notch 1 to notch 2", "notch 2 to end",
+    ]  # fmt: skip
+    (found,) = (f for f in pattern.findings if f.code.startswith("E71"))
+    assert "between notch 1 and notch 2 " in found.text

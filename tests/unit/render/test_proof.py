@@ -8,7 +8,7 @@ import pytest
 import saltmarsh
 
 from scye.ir.pattern import LedgerLine, ValueList
-from scye.render.proof import difference_words, ledger_tables, list_row, proof_html, side_words
+from scye.render.proof import difference_words, ledger_tables, list_row, proof_html
 
 
 class Reader(HTMLParser):
@@ -50,7 +50,7 @@ def wren():
 
 def test_seams_with_both_lengths_and_their_parts(wren):
     assert [
-        "A", "not proved", "Centre front: seam 1 left", "Side front: seam 1 right",
+        "A", "not proved", "Centre front: seam 1, left edge", "Side front: seam 1, right edge",
         "13 1/2 in", "13 1/8 in", "1/4 in", "1/8 in over",
     ] in wren.rows  # fmt: skip
     assert ["start to waist", "7 11/16 in", "7 1/2 in", "1/4 in", ""] in wren.rows
@@ -60,7 +60,7 @@ def test_join_list_and_cut_list(wren):
     assert [
         "1",
         "A",
-        "Centre front: seam 1 left to Side front: seam 1 right",
+        "Centre front: seam 1, left edge to Side front: seam 1, right edge",
         "13 1/8 in",
         "1/4 in",
         "waist",
@@ -141,12 +141,6 @@ def test_each_draft_has_its_ledger_with_a_column_for_each_level():
 )
 def test_differences_in_words(mm, shown):
     assert difference_words(mm, saltmarsh.pattern()) == shown
-
-
-def test_sides_read_as_pieces_and_edges():
-    pattern = saltmarsh.pattern()
-    assert side_words("skirt_front.side_seam", pattern) == "Skirt front: side seam"
-    assert side_words("its pair", pattern) == "its pair"
 
 
 def test_tables_are_marked_up_for_readers_that_speak(wren):
