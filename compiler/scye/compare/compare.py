@@ -35,6 +35,7 @@ def compare(old: Document, new: Document) -> Comparison | None:
     by_hand = [[f for f in here if not f[1].on_paper] for here in found]
     again = {body: _again(here, pair[1]) for body, here, pair in zip(bodies, on_paper, pairs, strict=True)}
     everything = {name: piece.title for _, now in pairs for name, piece in now.pieces.items()}
+    changed = [frozenset(piece.name for piece, _ in here) for here in on_paper]
     order = {name: i for i, name in enumerate(everything)}
     return Comparison(
         old=_named(old),
@@ -45,7 +46,7 @@ def compare(old: Document, new: Document) -> Comparison | None:
         rest=tuple(_rest(old, new, pairs, told, unit)),
         by_hand=tuple(_lines(by_hand, told, unit, order)),
         to_print=tuple(_to_print(again, everything, told)),
-        kept=_kept(pairs, everything, old, new),
+        kept=_kept(pairs, changed, everything, old, new),
         again=again,
         overlays=tuple(_overlays(pairs, again)),
     )
@@ -149,34 +150,34 @@ def _amount(mm: float, signed: bool, unit: DisplayUnit) -> str:
 
 
 def _kept(
-    pairs: Sequence[tuple[BodyPattern, BodyPattern]], titles: Mapping[str, str], old: Document, new: Document
+    pairs: Sequence[tuple[BodyPattern, BodyPattern]],
+    told: Sequence[frozenset[str]],
+    titles: Mapping[str, str],
+    old: Document,
+    new: Document,
 ) -> str:
-    """Which pieces are the same in every body, to the byte of their paths."""
-    same = [title for name, title in titles.items() if all(_is_same(name, *pair) for pair in pairs)]
+    """Which pieces are the same in every body, to the byte of their paths; `told` are those that changed."""
+    same = [
+        title
+        for name, title in titles.items()
+        if all(
+            name not in here and _drawn_the_same(name, *pair) for here, pair in zip(told, pairs, strict=True)
+        )
+    ]
     edition = f"edition {old.edition}" if new.recipe == old.recipe and old.edition else _named(old)
     if len(same) == len(titles):
         gone = any(set(was.pieces) - set(now.pieces) for was, now in pairs)
-        return f"{'All the other pieces' if gone else 'All pieces'} are identical to {edition}."
+        return f"All {'other ' if gone else ''}pieces are identical to {edition}."
     if not same:
-        return "" if len(titles) > 1 else f"Nothing is identical to {edition}."
-    all_other = all(_is_same(name, *pair) or _is_told(name, *pair) for name in titles for pair in pairs)
-    start = "All other pieces are" if all_other else "These pieces are"
-    return f"{start} identical to {edition}: {_listed(same)}."
+        return f"No piece is identical to {edition}."
+    silent = len(titles) - len(frozenset().union(*told) & set(titles)) > len(same)
+    return f"{'These' if silent else 'All other'} pieces are identical to {edition}: {_listed(same)}."
 
 
-def _is_same(name: str, old: BodyPattern, new: BodyPattern) -> bool:
-    there = name in old.pieces, name in new.pieces
-    if not all(there):
-        return not any(there)
-    was, now = old.pieces[name], new.pieces[name]
-    return identical(was, now) and not any(change.on_paper for change in changes(was, now))
-
-
-def _is_told(name: str, old: BodyPattern, new: BodyPattern) -> bool:
-    """Whether a line says something of a piece."""
-    if name not in old.pieces or name not in new.pieces:
-        return True
-    return any(change.on_paper for change in changes(old.pieces[name], new.pieces[name]))
+def _drawn_the_same(name: str, old: BodyPattern, new: BodyPattern) -> bool:
+    if name in old.pieces and name in new.pieces:
+        return identical(old.pieces[name], new.pieces[name])
+    return name not in old.pieces and name not in new.pieces
 
 
 def _to_print(
