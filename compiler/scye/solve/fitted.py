@@ -24,6 +24,7 @@ PARTS = 4  # of each curved segment that is moved; a straight one needs none
 RUN_PAST = 200.0  # mm that an endless line is drawn on past both its corners
 COMMON_END = 0.05  # mm between two ends that are one point, or a point and the line it is on
 AT_END = 0.5  # mm within which a place is the end of a stretch
+SHORTEST = 1e-4  # mm; a part of a line that is shorter is nothing
 STUCK = 1e-9  # share of a segment below which a handle has no length
 
 
@@ -191,12 +192,14 @@ def _moved(part: Path, begin: Array, move: Move, region: Region) -> Path:
     """A region of the line that begins at a length `begin` (n,) along it, moved. Each cubic has the exact
     ends and directions of the moved line."""
     cubics, flags = _split(part)
-    last = begin + np.add.accumulate(np.stack([curve.arc_length(c) for c in cubics]), axis=0)
+    lengths = np.stack([curve.arc_length(c) for c in cubics])
+    last = begin + np.add.accumulate(lengths, axis=0)
     first = np.concatenate(((begin + 0.0 * last[0])[None], last[:-1]))
     a, leaving = _shifted(cubics, 0.0, move, *move.run(region, first))
     b, arriving = _shifted(cubics, 1.0, move, *move.run(region, last))
     ruled = bool(move.even.all()) or region not in ("rise", "fall")
-    return Path(_cubics(a, leaving, b, arriving), tuple(flag and ruled for flag in flags))
+    ctrl = _cubics(a, leaving, b, arriving) + np.where(lengths > SHORTEST, 0.0, np.nan)[:, None, None]
+    return Path(ctrl, tuple(flag and ruled for flag in flags))
 
 
 def _cubics(a: Array, leaving: Array, b: Array, arriving: Array) -> Array:
@@ -236,14 +239,16 @@ def _end_of(cubics: Array, t: float) -> Array:
 
 
 def _without_nothing(parts: Sequence[Path]) -> Path:
-    """The parts as one line; cubics of no length for any body are left out, others of none close up."""
+    """The parts as one line, end to start; cubics that are nothing for every body are left out, and those
+    that are nothing for some close up to their neighbours."""
     ctrl = np.concatenate([part.ctrl for part in parts])
     flags = [flag for part in parts for flag in part.straight]
-    empty = np.isnan(ctrl).any(axis=(1, 2)) | (np.abs(ctrl - ctrl[:, :1]).max(axis=(1, 2)) <= 1e-9)
-    kept = [k for k in range(len(ctrl)) if not empty[k].all()] or [0]
-    whole = [np.where(empty[k], np.nan, ctrl[k]) for k in kept]
+    kept = [k for k in range(len(ctrl)) if not np.isnan(ctrl[k]).any(axis=(0, 1)).all()] or [0]
+    whole = [ctrl[k] for k in kept]
     for k in range(1, len(whole)):
-        whole[k] = np.where(np.isnan(whole[k]), whole[k - 1][3], whole[k])
+        here = whole[k - 1][3]
+        joined = np.concatenate((here[None], whole[k][1:]))
+        whole[k] = np.where(np.isnan(whole[k]), here, np.where(np.isnan(here), whole[k], joined))
     for k in range(len(whole) - 2, -1, -1):
         whole[k] = np.where(np.isnan(whole[k]), whole[k + 1][0], whole[k])
     return Path(np.stack(whole), tuple(flags[k] for k in kept))
