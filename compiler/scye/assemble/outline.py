@@ -11,7 +11,7 @@ from scye.assemble import telling
 from scye.assemble.figures import Figures, agree, edge_words, known
 from scye.assemble.strokes import chain, samples, straight
 from scye.geometry.area import signed_area
-from scye.geometry.intersect import meet
+from scye.geometry.intersect import Meets, meet_all
 from scye.geometry.path import Circle, Guide, Line, Path, end, length, nearest, part, reverse, start
 from scye.geometry.vector import Array, Flags, Ints, cos, norm, quiet, sin, vec
 from scye.ir.assembly import BodyFinding
@@ -21,6 +21,9 @@ from scye.ir.plan import PiecePlan
 COMMON_END = 0.05  # mm between the ends of two lines that are one point
 NAMED_WITHIN = 1.0  # mm between a named meeting point and the meeting it chooses
 SHORTEST_EDGE = 0.2  # mm
+
+
+Candidates = tuple[Array, Array, Array]  # u (M, n), v (M, n), point (M, 2, n); NaN where there is none
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +54,33 @@ class Outline:
     findings: tuple[BodyFinding, ...]
 
 
-def trim(plan: PiecePlan, figures: Figures) -> Outline:
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """Two neighbouring lines of a boundary, and what is known of where they meet before they are crossed."""
+
+    a: Line
+    b: Line
+    named: Array | None
+    shared: Candidates
+    lens: int | None  # for a piece of two lines alone, which of its two corners
+
+    def by_ends(self) -> bool:
+        """Whether for every body the lines share one end, so that they need not be crossed."""
+        ends = np.isfinite(self.shared[0]).sum(axis=0)
+        return self.named is None and self.lens is None and bool((ends == 1).all())
+
+
+def trim_all(plans: Sequence[PiecePlan], figures: Figures) -> list[Outline]:
+    """The outline of every piece (see `trim`). The lines of all of them are crossed together."""
+    with quiet(all="ignore"):
+        rows = [_joints(plan, figures) for plan in plans]
+        asked = [joint for row in rows for joint in row if not joint.by_ends()]
+        meets = iter(meet_all([(joint.a, joint.b) for joint in asked]))
+        corners = [[_corner(j, None if j.by_ends() else next(meets)) for j in row] for row in rows]
+        return [trim(plan, own, figures) for plan, own in zip(plans, corners, strict=True)]
+
+
+def trim(plan: PiecePlan, corners: Sequence[Corner], figures: Figures) -> Outline:
     """The outline of a piece, clockwise on the paper, its first boundary first.
 
     Bodies without one have NaN paths, are left out of `drawn`, and have a finding unless a line they need
@@ -59,7 +88,6 @@ def trim(plan: PiecePlan, figures: Figures) -> Outline:
     """
     lines = [figures.line(b.line) for b in plan.boundary]
     with quiet(all="ignore"):
-        corners = _corners(plan, lines, figures)
         paths = [_between(line, corners[i - 1], corners[i]) for i, line in enumerate(lines)]
         findings = [*_meeting_findings(plan, lines, corners), *_short_findings(plan, paths)]
         drawn = known(chain(paths).ctrl)
@@ -83,28 +111,29 @@ def _clockwise(edges: list[Trimmed], drawn: Flags) -> tuple[Trimmed, ...]:
     return (turned[0], *turned[:0:-1])
 
 
-def _corners(plan: PiecePlan, lines: Sequence[Line], figures: Figures) -> list[Corner]:
-    corners = []
+def _joints(plan: PiecePlan, figures: Figures) -> list[Joint]:
+    lines = [figures.line(b.line) for b in plan.boundary]
+    joints = []
     for i, boundary in enumerate(plan.boundary):
         named = None if boundary.meets_next_at is None else figures.point(boundary.meets_next_at)
-        if len(lines) == 2 and named is None:
-            corners.append(_lens_corner(lines[0], lines[1], i))
-        else:
-            corners.append(_corner(lines[i], lines[(i + 1) % len(lines)], named))
-    return corners
+        lens = i if len(lines) == 2 and named is None else None
+        a, b = (lines[0], lines[1]) if lens is not None else (lines[i], lines[(i + 1) % len(lines)])
+        joints.append(Joint(a, b, named, _common_ends(a, b), lens))
+    return joints
 
 
-def _corner(a: Line, b: Line, named: Array | None) -> Corner:
-    """Where a meets b: once, at the ends they share, or nearest to a named point."""
-    shared = _common_ends(a, b)
+def _corner(joint: Joint, found: Meets | None) -> Corner:
+    """Where a line meets the next: once, at the ends they share, or nearest to a named point."""
+    a, b, shared = joint.a, joint.b, joint.shared
     ends = np.isfinite(shared[0]).sum(axis=0)
     by_end = ends == 1
-    if named is None and by_end.all():
+    if found is None:
         return Corner(*_nth(shared, 0), ~by_end, ~by_end)
-    found = meet(a, b)
+    if joint.lens is not None:
+        return _lens_corner(a, b, joint.lens, found)
     met = (found.u, found.v, found.point)
-    if named is not None:
-        return _nearest_corner(a, b, named, met, shared)
+    if joint.named is not None:
+        return _nearest_corner(a, b, joint.named, met, shared)
     count = np.isfinite(found.u).sum(axis=0)
     none = (count == 0) & (ends == 0)
     several = ~by_end & ~none & (count != 1)
@@ -114,16 +143,12 @@ def _corner(a: Line, b: Line, named: Array | None) -> Corner:
     return Corner(u, v, point, several & there, none & there)
 
 
-def _lens_corner(first: Line, second: Line, i: int) -> Corner:
+def _lens_corner(first: Line, second: Line, i: int, found: Meets) -> Corner:
     """Corner i of a piece bounded by two lines alone, which must meet exactly twice."""
-    found = meet(first, second)
     count = np.isfinite(found.u).sum(axis=0)
     u, v, point = (np.where(count == 2, x, np.nan) for x in _nth((found.u, found.v, found.point), i))
     there = _known(first) & _known(second)
     return Corner(*((u, v) if i == 0 else (v, u)), point, (count > 2) & there, (count < 2) & there)
-
-
-Candidates = tuple[Array, Array, Array]  # u (M, n), v (M, n), point (M, 2, n); NaN where there is none
 
 
 def _nearest_corner(a: Line, b: Line, named: Array, found: Candidates, shared: Candidates) -> Corner:

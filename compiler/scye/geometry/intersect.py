@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from scye.geometry.crossings import paths_meet
 from scye.geometry.implicit import Level, Round, path_meets
 from scye.geometry.meets import END_REACH, PARALLEL, TOUCHING, Meets, exchanged, in_order
 from scye.geometry.path import Circle, Guide, Line, Path
-from scye.geometry.vector import Array, angle_of, cross, dot, norm, quarter_turn, quiet
+from scye.geometry.vector import Array, angle_of, bodies, cross, dot, norm, quarter_turn, quiet
 
-__all__ = ["Meets", "meet"]
+__all__ = ["Meets", "meet", "meet_all"]
 
 
 def meet(a: Line, b: Line, *, reach: float = END_REACH) -> Meets:
@@ -41,6 +43,58 @@ def meet(a: Line, b: Line, *, reach: float = END_REACH) -> Meets:
             case Path(), Path():
                 return paths_meet(a, b, reach)
     raise AssertionError("every pair of kinds is named above")
+
+
+def meet_all(pairs: Sequence[tuple[Line, Line]]) -> list[Meets]:
+    """`meet` of each pair. Pairs of one make are worked at once, side by side as if they were more bodies.
+
+    All lines are for the same bodies. `u`, `v` and `point` may have more rows of NaN than `meet` gives.
+    """
+    alike: dict[object, list[int]] = {}
+    for number, (a, b) in enumerate(pairs):
+        alike.setdefault((_make(a), _make(b)), []).append(number)
+    found: dict[int, Meets] = {}
+    for numbers in alike.values():
+        n = max(_bodies_of(line) for number in numbers for line in pairs[number])
+        one, two = (_side_by_side([pairs[number][k] for number in numbers], n) for k in range(2))
+        meets = meet(one, two)
+        for i, number in enumerate(numbers):
+            own = slice(i * n, (i + 1) * n)
+            found[number] = Meets(meets.count[own], meets.u[:, own], meets.v[:, own], meets.point[:, :, own])
+    return [found[number] for number in range(len(pairs))]
+
+
+def _make(line: Line) -> object:
+    return line.straight if isinstance(line, Path) else type(line)
+
+
+def _arrays(line: Line) -> tuple[Array, ...]:
+    match line:
+        case Path():
+            return (line.ctrl,)
+        case Guide():
+            return line.point, line.direction
+        case Circle():
+            return line.centre, line.radius
+
+
+def _bodies_of(line: Line) -> int:
+    return bodies(*_arrays(line))
+
+
+def _side_by_side(lines: Sequence[Line], n: int) -> Line:
+    """Lines of one make for n bodies each as one line for all of them."""
+    columns = zip(*map(_arrays, lines), strict=True)
+    whole = [
+        np.concatenate([np.broadcast_to(x, (*x.shape[:-1], n)) for x in rows], axis=-1) for rows in columns
+    ]
+    match lines[0]:
+        case Path(straight=straight):
+            return Path(whole[0], straight)
+        case Guide():
+            return Guide(whole[0], whole[1])
+        case Circle():
+            return Circle(whole[0], whole[1])
 
 
 def _guides(a: Guide, b: Guide) -> Meets:
