@@ -19,7 +19,7 @@ from scye.assemble.figures import Differ, Figures
 from scye.assemble.marks import notch_at
 from scye.assemble.outline import trim_all
 from scye.assemble.piece import Built, build_piece, finish_piece
-from scye.assemble.seams import Side, on_edge, walk
+from scye.assemble.seams import Sewn, Side, on_edge, walk
 from scye.assemble.section import as_guide, times_cut, width_across
 from scye.assemble.strokes import Crossed, crossed, crossed_by_all
 from scye.diagnostics.model import Diagnostic
@@ -30,6 +30,7 @@ from scye.ir.assembly import (
     AssemblyPart,
     BodyFinding,
     DartMove,
+    EdgeDrawn,
     NotchDrawn,
     PieceDrawn,
     SeamWalk,
@@ -39,6 +40,7 @@ from scye.ir.equations import Ref
 from scye.ir.people import DisplayUnit
 from scye.ir.plan import CuttingPlan, MeasuredOnPieces, SewPlan
 from scye.ir.solution import Solution
+from scye.units.names import edge_name
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +91,7 @@ def _group(plan: CuttingPlan, figures: Figures) -> _Group:
         for piece, outline in zip(plan.pieces, outlines, strict=True)
     ]
     edges = {
-        (b.plan.name, edge.name): (number, edge, b.drawn)
+        (b.plan.name, edge.name): Sewn(number, edge, b.drawn, _words(b, edge))
         for b in built
         for number, edge in enumerate(b.edges)
     }
@@ -117,6 +119,11 @@ def _group(plan: CuttingPlan, figures: Figures) -> _Group:
     )
 
 
+def _words(built: Built, edge: EdgeDrawn) -> str:
+    """`Side front: seam 1, right edge`."""
+    return f"{built.plan.title}: {edge_name(edge.name, [other.name for other in built.edges])}"
+
+
 def _seam_notches(
     seams: Sequence[SewPlan], walks: Sequence[SeamWalk], sides: Sequence[tuple[Side, Side]]
 ) -> list[tuple[str, NotchDrawn]]:
@@ -127,7 +134,8 @@ def _seam_notches(
         for side, places in zip(both, alongs, strict=False):
             for match, name, along in zip(seam.matches, walked.names, places, strict=True):
                 step, at = on_edge(side, along)
-                notch = notch_at(step.number, step.edge, at, name, match.strokes, seam.letter, step.drawn)
+                sewn = step.sewn
+                notch = notch_at(sewn.number, sewn.edge, at, name, match.strokes, seam.letter, sewn.drawn)
                 rows.append((step.piece, notch))
     return rows
 
