@@ -4,8 +4,9 @@ The figure that a size's neighbours suggest is that of a local quadratic: the pa
 (least squares) to the two sizes on either side, or near an end of the chart to the four nearest. The sizes
 are spaced by the chart's first measure, so that uneven steps of the bust are no fault of the other measures;
 the first measure itself is spaced evenly. The figure looked at has no say in it, so it can't draw the
-parabola to itself. Where several figures are out of line, the worst is judged first and its neighbours again
-with the smooth figure in its place, so that one slip doesn't put the sizes beside it out of line as well.
+parabola to itself. Where several figures are out of line, the one is blamed that leaves the rest most in line
+when it is made smooth, and the others are judged again with the smooth figure in its place: so one slip
+doesn't put the sizes beside it out of line as well.
 
 A figure may differ from its neighbours' by the measure's tolerance. A parabola run on past the sizes it was
 laid through is less sure of itself, so near an end more is allowed, in proportion to the standard error
@@ -34,6 +35,8 @@ NEIGHBOURS = 4
 MIDDLE = 34 / 36
 # A hair's breadth over what is allowed, so that the last bit never decides.
 LEAST_OVER = 1.0 + 1e-9
+# Of many figures out of line only the worst are tried, so that a long chart takes no long time.
+MOST_TRIED = 8
 
 Figures = NDArray[np.float64]
 
@@ -91,37 +94,57 @@ def _spacing(figures: Sequence[float], even: bool) -> Figures:
 def _judged(measure: Measure, sizes: tuple[str, ...], values: Figures, at: Figures) -> Smoothness:
     if len(values) < FEWEST:
         return Smoothness(measure, sizes, tuple(values.tolist()), (math.nan,) * len(values), ())
-    weights = influence(at)
-    allowed = measure.tolerance * allowances(weights)
+    fit = fitted(at)
+    allowed = measure.tolerance * allowances(fit)
     kept = values.copy()
     out: list[int] = []
-    while True:
-        away = np.abs(values - weights @ kept) / allowed
-        away[out] = 0.0
-        worst = int(away.argmax())
-        if away[worst] <= LEAST_OVER:
-            break
+    while (worst := _to_blame(fit, kept, values, allowed, out)) is not None:
         out.append(worst)
-        kept[worst] = weights[worst] @ kept
-    return Smoothness(
-        measure, sizes, tuple(values.tolist()), tuple((weights @ kept).tolist()), tuple(sorted(out))
-    )
+        kept[worst] = fit.suggestions(kept)[worst]
+    suggested = fit.suggestions(kept)
+    return Smoothness(measure, sizes, tuple(values.tolist()), tuple(suggested.tolist()), tuple(sorted(out)))
 
 
-def influence(at: Figures) -> Figures:
-    """What each size has to say (columns) in the figure suggested for each (rows); nothing in its own."""
-    count = len(at)
-    weights = np.zeros((count, count))
-    for i in range(count):
-        others = _neighbours(count, i)
+def _to_blame(fit: Fit, kept: Figures, values: Figures, allowed: Figures, out: Sequence[int]) -> int | None:
+    """The figure, of those out of line, that leaves the rest most in line when it is made smooth."""
+    away = np.abs(values - fit.suggestions(kept)) / allowed
+    away[out] = 0.0
+    candidates = [int(i) for i in np.argsort(-away, kind="stable")[:MOST_TRIED] if away[i] > LEAST_OVER]
+    return min(candidates, key=lambda i: _left_over(fit, kept, allowed, i), default=None)
+
+
+def _left_over(fit: Fit, kept: Figures, allowed: Figures, i: int) -> float:
+    """How far all figures are out of line (squares) once figure `i` is made smooth."""
+    tried = kept.copy()
+    tried[i] = fit.suggestions(kept)[i]
+    return float((((tried - fit.suggestions(tried)) / allowed) ** 2).sum())
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Fit:
+    """For each size its neighbours and what each of them has to say in the figure suggested, both (n, 4)."""
+
+    neighbours: NDArray[np.int_]
+    weights: Figures
+
+    def suggestions(self, values: Figures) -> Figures:
+        suggested: Figures = (self.weights * values[self.neighbours]).sum(axis=1)
+        return suggested
+
+
+def fitted(at: Figures) -> Fit:
+    """The parabolas through sizes that lie at these places."""
+    neighbours = np.array([_neighbours(len(at), i) for i in range(len(at))])
+    weights = np.empty(neighbours.shape)
+    for i, others in enumerate(neighbours):
         x = (at[others] - at[i]) / np.ptp(at[others])
-        weights[i, others] = np.linalg.pinv(np.stack([np.ones(len(x)), x, x * x], axis=1))[0]
-    return weights
+        weights[i] = np.linalg.pinv(np.stack([np.ones(len(x)), x, x * x], axis=1))[0]
+    return Fit(neighbours, weights)
 
 
-def allowances(weights: Figures) -> Figures:
+def allowances(fit: Fit) -> Figures:
     """By how much the tolerance is widened for each size: 1 in the middle of evenly spaced sizes."""
-    widened: Figures = np.maximum(1.0, np.sqrt((1.0 + (weights**2).sum(axis=1)) / (1.0 + MIDDLE)))
+    widened: Figures = np.maximum(1.0, np.sqrt((1.0 + (fit.weights**2).sum(axis=1)) / (1.0 + MIDDLE)))
     return widened
 
 
