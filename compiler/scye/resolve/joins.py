@@ -90,7 +90,18 @@ def _round(edge: s.Name, line: s.Name, place: Found) -> s.Compare | None:
     counter, figure = edge.parts[-1].index, line.parts[-1].index
     if not isinstance(counter, s.Name) or not isinstance(figure, s.Amount):
         return None
-    variables = [b.variable.text for b in place.blocks if isinstance(b, s.Repeat)]
-    if counter.parts[0].text not in variables or edge.parts[-1].text != line.parts[-1].text:
+    if edge.parts[-1].text != line.parts[-1].text:
         return None
-    return s.Compare(figure.span, "=", counter, figure)
+    repeats = [b for b in place.blocks if isinstance(b, s.Repeat)]
+    if any(b.variable.text == counter.parts[0].text and _among(figure, b) for b in repeats):
+        return s.Compare(figure.span, "=", counter, figure)
+    return None
+
+
+def _among(figure: s.Amount, repeat: s.Repeat) -> bool:
+    """Whether a round is one of a `repeat`, as far as its ends are written out."""
+    match repeat.first, repeat.last:
+        case s.Amount(quantity=first), s.Amount(quantity=last):
+            return first.inside <= figure.quantity.inside <= last.inside
+        case _:
+            return True

@@ -14,7 +14,7 @@ from scye.source import Span
 class Key:
     """By what a statement is known: a name with its index, a title, the sides of a seam.
 
-    `sort` keeps apart what may be called alike without being the same: `name`, `method`, `caution`,
+    `sort` keeps apart what may be called alike without being the same: `name`, `method`, `caution`, `limit`,
     `title`, `seam` and `seams` (the tolerance).
     """
 
@@ -32,6 +32,8 @@ class Key:
                 return f"`sew {self.text}`"
             case "seams":
                 return "`seams warn over ...`"
+            case "limit" | "method" | "caution":
+                return f"`{self.sort} {self.text}`"
             case _:
                 return f"`{self.name}`"
 
@@ -124,6 +126,10 @@ def keys(statement: s.Statement) -> tuple[Key, ...]:
             return (Key("seam", seam_text(statement)),)
         case s.SeamTolerance():
             return (Key("seams", ""),)
+        case s.Limit(title=None, value=value):
+            return (Key("limit", plain(value.span)),)
+        case s.Limit(title=s.Text() as title):
+            return (Key("title", title.value),)
         case _:
             ident = getattr(statement, "name", None)
             return (key_of(ident),) if isinstance(ident, s.Ident) else ()
@@ -168,6 +174,7 @@ _KINDS: dict[type, tuple[str, str]] = {
     s.Piece: ("piece", "piece"),
     s.Prove: ("words", "proof"),
     s.Keep: ("words", "limit"),
+    s.Limit: ("limit", "limit"),
     s.Report: ("words", "report"),
 }
 

@@ -292,7 +292,7 @@ class _Merging:
         for key in keys(statement):
             clash = next((m for m in self.parent.row(key, here.draft) if _clash(here, m, key)), None)
             if clash is not None:
-                if not _both_need(statement, clash.statement):
+                if not _in_both(statement, clash.statement):
                     self._already(statement, key, clash)
                 return
         if not here.draft:
@@ -315,9 +315,11 @@ class _Merging:
         )
 
 
-def _both_need(statement: s.Statement, other: s.Statement) -> bool:
-    """Whether it is a measure that the parent needs too, by no rule of the variant's own."""
+def _in_both(statement: s.Statement, other: s.Statement) -> bool:
+    """Whether both may say it: where a draft begins; that a measure is needed, without a rule for it."""
     match statement, other:
+        case s.Begin(), s.Begin():
+            return True
         case s.Needs(items=(s.Need(otherwise=None),)), s.Needs():
             return True
         case _:
