@@ -9,11 +9,11 @@ import numpy as np
 from scye.geometry.vector import Array
 from scye.ir.assembly import Assembly, PieceDrawn
 
-SAME = 1e-6  # mm
+SAME = 0.25  # mm, less than the breadth of a pencil line
 
 
 def alike(assembly: Assembly, one: int, two: int) -> frozenset[str]:
-    """The names of the pieces that are drawn for both bodies and are the same to a millionth of a mm."""
+    """The names of the pieces that are drawn for both bodies and are the same to a pencil line."""
     parts = [next(part for part in assembly.parts if body in part.bodies) for body in (one, two)]
     if parts[0] is not parts[1]:
         return frozenset()

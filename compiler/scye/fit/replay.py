@@ -170,7 +170,7 @@ class _Replay:
             if lost:
                 raise _Refused(f"{words.edge_words(edge)} has no {lost[0]}")
             rows.append(tuple(place[0] for place in places if place is not None))
-        shown = words.edge_said(edge, share, correction, said)
+        shown = words.edge_said(edge, share, said)
         return _Asked(edge, start, end, share, at, rows[0], rows[1], shown)
 
     def _place(

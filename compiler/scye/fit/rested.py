@@ -22,8 +22,9 @@ def rested(
             outcome = "left out"
             reason = f"{correction.at} is not on {words.seam_words(correction.seam)} for these measures"
         what = words.correction_words(correction)
+        day = words.day_words(fitting.date)
         yield Rested(
-            fitting.date, fitting.by, what, correction.why, outcome, where, reason, correction.span
+            fitting.date, day, fitting.by, what, correction.why, outcome, where, reason, correction.span
         )
 
 
@@ -31,5 +32,5 @@ def left_out(lines: Sequence[Rested]) -> Iterator[CorrectionLeftOut]:
     """What must be said of a draft whose corrections were not all replayed."""
     for line in lines:
         if line.outcome == "left out":
-            what = f"{line.what} of {words.day_words(line.date)}"
+            what = f"{line.what}, of {line.day},"
             yield CorrectionLeftOut(span=line.span, what=what, reason=line.reason)

@@ -6,6 +6,7 @@ from datetime import date
 
 from scye.fit.names import EdgeOf
 from scye.ir.fitting import Correction
+from scye.units.names import edge_name
 from scye.units.tape import show_quantity
 
 _MONTHS = (
@@ -20,16 +21,15 @@ def seam_words(seam: str) -> str:
 
 
 def edge_words(edge: EdgeOf) -> str:
-    """`side back seam[3] right`."""
-    name = edge.boundary.name.replace("_", " ").replace(".", " ")
-    return f"{edge.piece.title.lower()} {name}"
+    """An edge with its piece: `Side back: seam 3, right edge`."""
+    names = [boundary.name for boundary in edge.piece.boundary]
+    return f"{edge.piece.title}: {edge_name(edge.boundary.name, names)}"
 
 
-def edge_said(edge: EdgeOf, share: float, correction: Correction, at: str) -> str:
-    """An edge that a correction is on, with its own share where it has not the whole, and the place."""
-    part = "half of it on " if share == 0.5 else ""
-    place = "all along" if at == "all along" else f"at {at}"
-    return f"{part}{edge_words(edge)}, {place}"
+def edge_said(edge: EdgeOf, share: float, at: str) -> str:
+    """An edge that a correction is on, the place, and whether it has half the amount."""
+    place = at if at in ("all along", "upper end", "lower end") else f"at {at}"
+    return f"{edge_words(edge)}, {place}" + (", half of it" if share == 0.5 else "")
 
 
 def correction_words(correction: Correction) -> str:

@@ -97,7 +97,25 @@ def _body(pattern: Pattern) -> Json:
         "rules_beside_tape": [_beside(beside) for beside in pattern.beside],
         "tolerance": None if pattern.sure is None else _sure(pattern.sure),
         "findings": [_finding(finding) for finding in pattern.findings],
+        **_fittings(pattern),
     }
+
+
+def _fittings(pattern: Pattern) -> dict[str, Json]:
+    """The corrections of a fitted body; of any other body nothing at all."""
+    rows: list[Json] = [
+        {
+            "date": line.date,
+            "by": line.by,
+            "correction": line.what,
+            "why": line.why,
+            "outcome": line.outcome,
+            "where": line.where,
+            "reason": line.reason,
+        }
+        for line in pattern.fittings
+    ]
+    return {"fittings": rows} if rows else {}
 
 
 def _piece(piece: Piece) -> Json:

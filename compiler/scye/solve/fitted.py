@@ -24,6 +24,7 @@ PARTS = 4  # of each curved segment that is moved; a straight one needs none
 RUN_PAST = 200.0  # mm that an endless line is drawn on past both its corners
 COMMON_END = 0.05  # mm between two ends that are one point, or a point and the line it is on
 AT_END = 0.5  # mm within which a place is the end of a stretch
+NEAR_END = 25.4  # mm from an end within which a move that names no place to fade at is carried on to it
 SHORTEST = 1e-4  # mm; a part of a line that is shorter is nothing
 STUCK = 1e-9  # share of a segment below which a handle has no length
 
@@ -111,7 +112,8 @@ def move(
         for place in nones:
             none_from = np.where(place < full_from - AT_END, np.maximum(none_from, place), none_from)
             none_to = np.where(place > full_to + AT_END, np.minimum(none_to, place), none_to)
-        open_start, open_end = full_from <= low + AT_END, full_to >= high - AT_END
+        open_start = full_from <= low + np.where(none_from > low, AT_END, NEAR_END)
+        open_end = full_to >= high - np.where(none_to < high, AT_END, NEAR_END)
         placed = np.isfinite(full_from)
         for place in places:
             placed = placed & np.isfinite(place)
