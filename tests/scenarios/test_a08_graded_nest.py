@@ -160,7 +160,7 @@ def test_lines_cross_only_where_their_ends_do(run: tuple[Outcome, Path]) -> None
     crossed = re.findall(r"<li>([^<]*)</li>", page)
     assert len(crossed) == len(set(crossed)) > 0
     for smaller, larger in pairwise(SIZES):
-        words = f"front piece, neckline: {smaller} and {larger} cross once"
+        words = f"Front: neckline: {smaller} and {larger} cross once"
         assert any(
             line.startswith(words) and "its ends move to opposite sides of it" in line for line in crossed
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -19,14 +19,15 @@ LESS_THAN_SHOWN = "0"
 
 def grade_html(grade: Grade, nest: NestPlan) -> bytes:
     """One page in itself; sizes and kinds of lines in the nest are switched on and off without any script."""
+    titles = {nested.piece.name: nested.piece.title for nested in nest.pieces}
     page = _template().render(
         grade=grade,
         base=grade.sizes[grade.base],
         units={"in": "inches", "cm": "centimetres", "mm": "millimetres"}[grade.unit],
         steps=[f"{a} to {b}" for a, b in pairwise(grade.sizes)],
-        sections=[section for section in _sections(grade) if section.rows],
+        sections=[section for section in _sections(grade, titles) if section.rows],
         points=list(_drafts(grade)),
-        crossings=[crossing_words(c) for c in grade.crossings],
+        crossings=[crossing_words(c, titles) for c in grade.crossings],
         nest=nest_markup(nest, size_of="page"),
     )
     return page.encode()
@@ -59,14 +60,16 @@ class Section:
     rows: tuple[Row, ...]
 
 
-def _sections(grade: Grade) -> Iterator[Section]:
+def _sections(grade: Grade, titles: Mapping[str, str]) -> Iterator[Section]:
     def section(title: str, note: str, rows: Sequence[GradeRow]) -> Section:
         return Section(title, note, tuple(row_of(row, grade) for row in rows))
+
+    edges = tuple(row_of(row, grade, _edge_words(row.name, titles)) for row in grade.edges)
 
     yield section("Measures of the chart", "What the sizes were drafted from.", grade.measures)
     yield section("Girths", "As found on the pieces, darts closed.", grade.girths)
     yield section("Seams", "Each side on the stitch line, darts closed.", grade.seams)
-    yield section("Other edges", "Edges that are in no seam, on the stitch line.", grade.edges)
+    yield Section("Other edges", "Edges that are in no seam, on the stitch line.", edges)
     yield section("Named amounts", "As the recipe works them out.", grade.amounts)
 
 
@@ -100,11 +103,17 @@ def move_words(move: float, row: GradeRow, grade: Grade) -> str:
     return shown if shown.startswith(("-", "—")) else f"+{shown}"
 
 
-def crossing_words(crossing: Crossing) -> str:
+def _edge_words(name: str, titles: Mapping[str, str]) -> str:
+    """`front_piece.hem_line` as `Front: hem line`."""
+    piece, _, edge = name.partition(".")
+    return f"{titles.get(piece, spoken(piece))}: {spoken(edge)}"
+
+
+def crossing_words(crossing: Crossing, titles: Mapping[str, str]) -> str:
     times = "once" if crossing.times == 1 else f"{crossing.times} times"
     near = f", near {spoken(crossing.near)}" if crossing.near else ""
     why = ": its ends move to opposite sides of it" if crossing.expected else ": see the findings"
-    edge = f"{spoken(crossing.piece)}, {spoken(crossing.edge)}"
+    edge = _edge_words(f"{crossing.piece}.{crossing.edge}", titles)
     return f"{edge}: {crossing.smaller} and {crossing.larger} cross {times}{near}{why}"
 
 
