@@ -52,7 +52,7 @@ def joined(right: Pattern, left: Pattern, alike: Container[str], plan: CuttingPl
         lists=tuple(_lists(right.lists, left.lists)),
         reports=tuple(_reports(right.reports, left.reports)),
         cautions=tuple(dict.fromkeys((*right.cautions, *left.cautions))),
-        findings=(*_findings(right.findings, left.findings), *map(_finding, (*making.notes, *notes))),
+        findings=(*_findings(right.findings, left.findings, plan), *map(_finding, (*making.notes, *notes))),
     )
 
 
@@ -243,12 +243,14 @@ def _each_side(
             yield sided(two, "left")
 
 
-def _findings(right: Sequence[Finding], left: Sequence[Finding]) -> Iterator[Finding]:
-    """What is found on both sides once; what is found on one with its side, those of the right first."""
+def _findings(right: Sequence[Finding], left: Sequence[Finding], plan: CuttingPlan) -> Iterator[Finding]:
+    """What is found on both sides once; what is found on one with its side, those of the right first. A seam
+    from one side to the other is walked from the right."""
+    across = {f"seam {seam.letter}" for seam in plan.seams if seam.to_pair}
     for finding in right:
-        yield finding if finding in left else _sided(finding, "right")
+        yield finding if finding in left or finding.where in across else _sided(finding, "right")
     for finding in left:
-        if finding not in right:
+        if finding not in right and finding.where not in across:
             yield _sided(finding, "left")
 
 
