@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import json
 import math
 from pathlib import Path
 
+import jsonschema
 import pytest
 
-from scye.driver import Compiler
+from scye.driver import Compiler, run_build
 from scye.ir.pattern import Pattern
 from scye.ir.people import Body
+from scye.ir.requests import BuildRequest
 from scye.ir.sureness import Doubt
 from scye.project import open_card, open_project
+from scye.render.pattern_json import pattern_schema
 from scye.tolerance.bars import moved
 from workroom import ROOT, Workroom
 
@@ -218,10 +222,56 @@ def test_without_the_tape_there_is_nothing_to_set_beside_it(tmp_path: Path) -> N
     assert drafted(tmp_path, RULED + PIECE, card(bust="36")).beside == ()
 
 
-def test_the_sheet_has_it_all(tmp_path: Path) -> None:
-    workroom = Workroom(tmp_path)
+@pytest.fixture(scope="module")
+def built(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The bodice for Wren, as the command line makes it."""
+    workroom = Workroom(tmp_path_factory.mktemp("built"))
     _, out = workroom.build(ROOT / "recipes" / "saltmarsh-bodice" / "saltmarsh-bodice.scye", "wren")
-    html = next(out.rglob("*proof.html")).read_text(encoding="utf-8")
+    return out
+
+
+def test_the_sheet_has_it_all(built: Path) -> None:
+    html = next(built.rglob("*proof.html")).read_text(encoding="utf-8")
     assert '<h2 id="sure">How sure</h2>' in html
     assert "taken to be independent" in html
     assert "Rule gives bust to waist 7 1/4 in, you measured 7 1/4 in, using the tape." in html
+
+
+def test_the_machine_readable_result_has_it_all_by_its_schema(built: Path) -> None:
+    whole = json.loads(next(built.rglob("pattern.json")).read_text(encoding="utf-8"))
+    jsonschema.validate(whole, json.loads(pattern_schema()))
+    (body,) = whole["bodies"]
+    laced = next(f for f in body["tolerance"]["figures"] if f["name"] == "laced waist")
+    assert laced == {
+        "what": "proof",
+        "name": "laced waist",
+        "unit": "mm",
+        "out": pytest.approx(9.0, abs=1e-3),
+        "because": [
+            {"measure": "waist", "slope": pytest.approx(1.0, abs=1e-3), "moves": pytest.approx(9.0, abs=1e-3)}
+        ],
+    }
+    assert {row["measure"] for row in body["rules_beside_tape"]} == {
+        "bust_to_underbust", "bust_to_waist", "waist_to_high_hip",
+    }  # fmt: skip
+
+
+def test_a_chart_has_no_error_bars(tmp_path: Path) -> None:
+    recipe = tmp_path / "recipe.scye"
+    recipe.write_text(STRAIGHT + PIECE, encoding="utf-8")
+    chart = ROOT / "stdlib" / "charts" / "us-misses.yaml"
+    request = BuildRequest(recipe, (), chart, ("12",), (), None, tmp_path / "out")
+    run_build(request, lambda _line: None)
+    (body,) = json.loads(next(tmp_path.rglob("pattern.json")).read_text(encoding="utf-8"))["bodies"]
+    assert body["tolerance"] is None
+    assert body["rules_beside_tape"] == []
+
+
+def test_a_body_of_two_sides_has_error_bars_too(tmp_path: Path) -> None:
+    text = (ROOT / "examples" / "cards" / "wren.yaml").read_text(encoding="utf-8")
+    text = text.replace("shoulder_length: 4 7/8", "shoulder_length: {value: 4 7/8, left: 4 3/4, right: 5}")
+    recipe = ROOT / "examples" / "07-find" / "07-find.scye"
+    pattern = drafted(tmp_path, recipe.read_text(encoding="utf-8"), text)
+    assert pattern.sure is not None
+    assert "shoulder_length" in {bar.measure for bar in pattern.sure.bars}
+    assert all(math.isfinite(d.out) for d in pattern.sure.doubts)
