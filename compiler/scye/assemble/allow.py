@@ -15,7 +15,7 @@ from scye.assemble.darts import Item
 from scye.assemble.figures import Figures, agree
 from scye.assemble.outline import Outline, Trimmed, structure
 from scye.assemble.strokes import chain
-from scye.geometry.offset import offset_path
+from scye.geometry.offset import offset_paths
 from scye.geometry.path import (
     Path,
     at_length,
@@ -142,9 +142,10 @@ def cutting_line(
     if not outline.drawn.any():
         return chain([edge.path for edge in outline.edges]), cusp
     with quiet(all="ignore"):
+        runs = list(_smooth_runs(outline, items, widths))
+        offsets = offset_paths([path for path, _, _ in runs], [-width for _, width, _ in runs])
         sides: list[Side] = []
-        for path, width, edge in _smooth_runs(outline, items, widths):
-            cut, worst = offset_path(path, -width)
+        for (path, width, edge), (cut, worst) in zip(runs, offsets, strict=True):
             cusp |= worst <= CUSP
             sides.append(Side(path, cut, width, edge))
         names = [edge.name for edge in outline.edges]

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from scye.geometry import curve
 from scye.geometry.path import Path, take
-from scye.geometry.vector import Array, cross, dot, norm, quarter_turn, quiet, row
+from scye.geometry.vector import Array, bodies, cross, dot, norm, quarter_turn, quiet, row
 
 PARTS = 8  # of each curved segment
 _LOOKS = 2  # at the curvature in each part, for the tightest place
@@ -29,18 +30,41 @@ def offset_path(path: Path, distance: ArrayLike) -> tuple[Path, Array]:
 
     Also returns the least 1 - distance * curvature (n,) found: at 0 or below the offset has a cusp.
     """
-    aside = row(distance)
+    return offset_paths([path], [row(distance)])[0]
+
+
+def offset_paths(paths: Sequence[Path], distances: Sequence[Array]) -> list[tuple[Path, Array]]:
+    """`offset_path` of each path, all for the same bodies; the curved segments of all are worked together."""
+    n = bodies(*(path.ctrl for path in paths), *distances)
+    curved = [
+        (np.broadcast_to(cubic, (4, 2, n)), np.broadcast_to(aside, (1, n)))
+        for path, aside in zip(paths, distances, strict=True)
+        for cubic, straight in zip(path.ctrl, path.straight, strict=True)
+        if not straight
+    ]
     with quiet(all="ignore"):
-        curved, worst = _parallel(path.ctrl[[not flag for flag in path.straight]], aside)
-        each = iter(curved)
-        pieces: list[Array] = []
-        for cubic, straight in zip(path.ctrl, path.straight, strict=True):
-            pieces.extend([_moved_aside(cubic, aside)] if straight else next(each))
-        if any(path.straight):
+        parts: Iterator[tuple[Array, Array]] = iter(())
+        if curved:
+            cubics, aside = (np.stack(rows) for rows in zip(*curved, strict=True))
+            parts = zip(*_parallel(cubics, aside), strict=True)
+        return [_put_together(path, own, parts) for path, own in zip(paths, distances, strict=True)]
+
+
+def _put_together(path: Path, aside: Array, parts: Iterator[tuple[Array, Array]]) -> tuple[Path, Array]:
+    """The offset of a path; those of its curved segments, and their least shrinking, come from `parts`."""
+    pieces: list[Array] = []
+    worst = np.full(1, np.inf)
+    for cubic, straight in zip(path.ctrl, path.straight, strict=True):
+        if straight:
+            pieces.append(_moved_aside(cubic, aside))
             worst = np.minimum(worst, 1.0)
-        flags = [flag for flag in path.straight for _ in range(1 if flag else PARTS)]
-        whole = _with_neighbours(np.stack(np.broadcast_arrays(*pieces)))
-        return Path(whole, tuple(flags)), worst + 0.0 * whole[0, 0, 0]
+        else:
+            own, least = next(parts)
+            pieces.extend(own)
+            worst = np.fmin(worst, least)
+    flags = [flag for flag in path.straight for _ in range(1 if flag else PARTS)]
+    whole = _with_neighbours(np.stack(np.broadcast_arrays(*pieces)))
+    return Path(whole, tuple(flags)), worst + 0.0 * whole[0, 0, 0]
 
 
 def flatten(path: Path, tolerance_mm: float, body: int) -> list[tuple[float, float]]:
@@ -72,7 +96,8 @@ def _moved_aside(cubic: Array, aside: Array) -> Array:
 
 
 def _parallel(cubics: Array, aside: Array) -> tuple[Array, Array]:
-    """The parts (S, 8, 4, 2, n) of the offsets of cubics (S, 4, 2, n), and the least shrinking (n,)."""
+    """The parts (S, 8, 4, 2, n) of the offsets of cubics (S, 4, 2, n) by distances (S, 1, n), and the least
+    shrinking of each, (S, n)."""
     looks = PARTS * _LOOKS
     at = np.arange(looks + 1)[:, None] / looks
     line = cubics[:, None]
@@ -83,10 +108,10 @@ def _parallel(cubics: Array, aside: Array) -> tuple[Array, Array]:
     tangent = heading / norm(heading)[..., None, :]
     shrink = 1.0 - aside * np.where(still, 0.0, cross(velocity, acceleration) / (speed * speed * speed))
     joints = slice(None, None, _LOOKS)
-    point = curve.evaluate(line, at[joints]) + aside * quarter_turn(tangent[:, joints])
+    point = curve.evaluate(line, at[joints]) + aside[..., None, :] * quarter_turn(tangent[:, joints])
     handle = (speed * shrink)[:, joints] / (3.0 * PARTS)
     parts = _Parts(line, at[joints][:-1], point, tangent[:, joints], aside)
-    return parts.fitted(handle[:, :-1], handle[:, 1:]), np.fmin.reduce(shrink, axis=(0, 1), initial=np.inf)
+    return parts.fitted(handle[:, :-1], handle[:, 1:]), np.fmin.reduce(shrink, axis=1)
 
 
 class _Parts:
