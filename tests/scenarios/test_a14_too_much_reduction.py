@@ -155,6 +155,16 @@ def test_a_decision_about_another_limit_changes_nothing(tmp_path: Path) -> None:
     assert pattern.decisions == ()
 
 
+def test_a_decision_of_another_kind_is_an_error(tmp_path: Path) -> None:
+    (tmp_path / "heron.yaml").write_text(CARD + DECISION.replace("7 in", "27%"), encoding="utf-8")
+    request = BuildRequest(BODICE, (tmp_path / "heron.yaml",), None, (), (), None, tmp_path / "out")
+    outcome = run_build(request, lambda _line: None)
+    assert outcome.exit_code is ExitCode.BAD_INPUT
+    assert [d.seen() for d in outcome.diagnostics if d.code == "E1308"] == [
+        "the decision on reduction is a percentage, and the limit is on a length"
+    ]
+
+
 # --- below the limit --------------------------------------------------------------------------
 
 

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from scye.diagnostics.limits import CannotBeLimited, DecisionUnused
+from scye.diagnostics.limits import CannotBeLimited, DecisionIncomplete, DecisionUnused
 from scye.diagnostics.model import Diagnostic
 from scye.diagnostics.suggest import nearest
+from scye.expand.choices import choices_of
 from scye.expand.frames import Definition
 from scye.expand.store import Scene
 from scye.expand.wording import words
@@ -59,13 +60,14 @@ def circumstances(
     if not limits:
         return (), (), []
     decisions = {d.limit.lower(): d for d in body.decisions if d.limit.lower() in limits}
+    amiss = [*_unused(body, limits), *_unlike(program, decisions, limits)]
     amounts = [(MINOR, float(is_minor(program, body))), (HEALTH, float(body.health_noted))]
     for name, limit in limits.items():
         choice = limit.value.parts[0].text
         undecided = -UNDECIDED if limit.relation == "at most" else UNDECIDED
         decided = decisions[name].value.inside if name in decisions else undecided
         amounts += [(asked_for(choice), float(choice in said)), (decided_on(limit.called), decided)]
-    return tuple(dict(amounts).items()), tuple(decisions.values()), list(_unused(body, limits))
+    return tuple(dict(amounts).items()), tuple(decisions.values()), amiss
 
 
 def _unused(body: Body, limits: dict[str, s.Limit]) -> Iterator[Diagnostic]:
@@ -76,6 +78,20 @@ def _unused(body: Body, limits: dict[str, s.Limit]) -> Iterator[Diagnostic]:
             hint = f"did you mean {limits[near].called}?" if near else ""
             said = f"the card decides on {decision.limit}, and this recipe has no limit of that name"
             yield DecisionUnused(span=decision.span, said=said, hint=hint)
+
+
+def _unlike(
+    program: Program, decisions: Mapping[str, Decision], limits: Mapping[str, s.Limit]
+) -> Iterator[Diagnostic]:
+    """Decisions of another kind than the choice they are about: a percentage on a length."""
+    choices = {c.name.text: c.default for c in choices_of(program.recipe.body)}
+    for name, decision in decisions.items():
+        default = choices.get(limits[name].value.parts[0].text)
+        kind = default.quantity.kind if isinstance(default, s.Amount) else decision.value.kind
+        if kind is not decision.value.kind:
+            said = f"the decision on {decision.limit} is a {decision.value.kind.value}, and the limit is on a"
+            hint = f"write the value as a {kind.value}"
+            yield DecisionIncomplete(span=decision.span, said=f"{said} {kind.value}", hint=hint)
 
 
 def limits_of(body: tuple[s.Statement, ...]) -> Iterator[s.Limit]:

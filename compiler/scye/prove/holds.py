@@ -30,7 +30,7 @@ def judge_limits(plans: Sequence[LimitPlan], amounts: Amounts) -> Iterator[BodyF
     if noted.any():
         yield finding(
             ConditionNoted, "measure card", noted, said(f"The card notes a condition. {NO_ADVICE}"),
-            said("ask her clinician before the fitting"), None,
+            said("leave it to the wearer's clinician, before the fitting"), None,
         )  # fmt: skip
 
 
