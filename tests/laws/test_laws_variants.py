@@ -7,9 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from scye.diagnostics.model import Severity
 from scye.ir import syntax as s
 from scye.ir.pattern import Pattern
 from scye.parse.parser import parse_file
+from scye.project import open_project
 from scye.render.pattern_json import Header, pattern_json
 from scye.resolve.makers import all_found, keys
 from scye.source import Source
@@ -64,3 +66,22 @@ def test_what_is_redrawn_word_for_word_is_as_it_was(recipe: str, room: Workroom)
     parent = room.pattern(ROOT / "recipes" / recipe / f"{recipe}.scye", "plover")
     variant = room.pattern(variant_of(recipe, room.folder, lines), "plover")
     assert drawn(variant) == drawn(parent)
+
+
+@pytest.mark.parametrize("recipe", RECIPES)
+def test_anything_may_be_named_to_be_left_out(recipe: str, tmp_path: Path) -> None:
+    """Whatever is left out, either the recipe still stands, or what still uses it is named with its place."""
+    path = ROOT / "recipes" / recipe / f"{recipe}.scye"
+    file, _ = parse_file(Source("recipe", path.read_text("utf-8")))
+    names = {
+        f"{found.draft}.{key.name}" if found.draft else key.shown.strip("`")
+        for found in all_found(file.body)
+        for key in keys(found.statement)
+        if key.sort in ("name", "title", "seam")
+    }
+    for name in sorted(names):
+        project = open_project(variant_of(recipe, tmp_path, f"leave out {name}\n"))
+        said = [d for d in project.diagnostics if d.severity is Severity.ERROR]
+        assert all(d.span is not None for d in said), name
+        codes = {d.code for d in said}
+        assert codes <= {"E1113", "E1116"}, (name, codes)

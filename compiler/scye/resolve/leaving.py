@@ -80,8 +80,13 @@ class Leaving:
             return
         self.edits.swapped[id(place.statement)] = ()
         self.left_out.setdefault(key.text, span)
-        if isinstance(place.statement, s.Piece):
-            self._joins(place.statement, span)
+        match place.statement:
+            case s.Piece() as piece:
+                self._joins(piece, span)
+            case s.Draft(name=name):
+                within = (m for m in self.parent.made if m.draft == name.text)
+                for inner in (k.text for m in within for k in keys(m.statement)):
+                    self.left_out.setdefault(inner, span)
 
     def _joins(self, piece: s.Piece, span: Span) -> None:
         """With a piece go its seams and proofs, and that is said."""

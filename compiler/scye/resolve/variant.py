@@ -7,9 +7,11 @@ that no `redraw` and no `leave out` is left.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
+from scye.diagnostics.kinds import EdgeUnknown
 from scye.diagnostics.model import Diagnostic, Label
 from scye.diagnostics.names import NameTwice, NotNeeded, UnknownName
 from scye.diagnostics.variants import (
@@ -107,14 +109,17 @@ def _without_words(body: Iterable[s.Statement]) -> Iterator[s.Statement]:
 
 def still_used(found: Iterable[Diagnostic], left_out: dict[str, Span]) -> list[Diagnostic]:
     """What the checker says of names that are missing because they were left out, said as that."""
-    return [_still_used(diagnostic, left_out) for diagnostic in found]
+    return [told for diagnostic in found for told in _still_used(diagnostic, left_out)]
 
 
-def _still_used(diagnostic: Diagnostic, left_out: dict[str, Span]) -> Diagnostic:
-    if isinstance(diagnostic, UnknownName | NotNeeded) and diagnostic.name in left_out:
-        label = Label(left_out[diagnostic.name], "left out here")
-        return StillUsed(span=diagnostic.span, name=diagnostic.name, labels=(label,))
-    return diagnostic
+def _still_used(diagnostic: Diagnostic, left_out: dict[str, Span]) -> Iterator[Diagnostic]:
+    match diagnostic:
+        case UnknownName(name=name, span=span) | NotNeeded(name=name, span=span) if name in left_out:
+            yield StillUsed(span=span, name=name, labels=(Label(left_out[name], "left out here"),))
+        case EdgeUnknown(edge=edge) if re.split(r"[.\[]", edge)[0] in left_out:
+            pass  # that the piece is bounded by what is left out has been said
+        case _:
+            yield diagnostic
 
 
 def _head(parent: s.RecipeHead, variant: s.RecipeHead) -> s.RecipeHead:
