@@ -16,10 +16,11 @@ from scye.assemble.alike import alike
 from scye.assemble.assemble import assemble, unsaid
 from scye.assemble.materialise import materialise
 from scye.diagnostics.drawing import MeasureLacking, PieceHeld
-from scye.diagnostics.expansion import TooTangled
+from scye.diagnostics.expansion import OthersUntold, TooTangled
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.diagnostics.names import NotTraceable
 from scye.diagnostics.suggest import nearest
+from scye.diagnostics.text import in_order
 from scye.drafting import SIDES, Batch, Compiled, Order, beside, other_sides, solved
 from scye.expand.choices import settle
 from scye.expand.expand import expand
@@ -211,9 +212,7 @@ class Compiler:
         names = dict.fromkeys([name for name, _ in cautions] + self._for_wearer(body))
         here = tuple((name, known[name].text) for name in names if known[name].sheet == "proof")
         elsewhere = tuple(
-            Notice(name, sheet, known[name].text)
-            for name in names
-            if (sheet := known[name].sheet) != "proof"
+            Notice(name, sheet, known[name].text) for name in names if (sheet := known[name].sheet) != "proof"
         )
         return {"cautions": here, "notices": elsewhere}
 
@@ -273,6 +272,9 @@ def _as_findings(diagnostics: Sequence[Diagnostic], where: str) -> Iterator[Find
 
 
 # --- commands ---------------------------------------------------------------------------------
+
+# Messages shown at once: whoever has more to mend begins with the first ones.
+MOST_TOLD = 120
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -383,9 +385,7 @@ def summary(pattern: Pattern) -> Iterator[str]:
             yield f"    try: {finding.attempt}"
 
 
-def _bodies(
-    project: Project, request: BuildRequest
-) -> tuple[list[Body], Chart | None, list[Diagnostic]]:
+def _bodies(project: Project, request: BuildRequest) -> tuple[list[Body], Chart | None, list[Diagnostic]]:
     """The bodies asked for, and the chart that they are sizes of."""
     if request.chart is not None:
         chart, found = open_chart(request.chart, project.catalogue)
@@ -440,5 +440,9 @@ def _grave(found: Sequence[Diagnostic]) -> bool:
 
 
 def _once(found: Sequence[Diagnostic]) -> tuple[Diagnostic, ...]:
-    """Diagnostics without doubles: two bodies may bring up the same one."""
-    return tuple(dict.fromkeys(found))
+    """Diagnostics without doubles: two bodies may bring up the same one. Of very many, the first."""
+    single = tuple(dict.fromkeys(found))
+    if len(single) <= MOST_TOLD:
+        return single
+    told = in_order(single)[:MOST_TOLD]
+    return (*told, OthersUntold(span=None, told=MOST_TOLD, count=len(single)))

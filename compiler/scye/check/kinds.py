@@ -73,9 +73,11 @@ class Kinds(Shapes):
         """The scope that a symbol was entered in, seen from where it is used."""
         here: Scope | None = scope
         while here is not None:
-            for place in (here, *here.drafts.values()):
-                if any(entry is symbol for entry in place.symbols.get(symbol.name, ())):
-                    return place
+            if any(entry is symbol for entry in here.symbols.get(symbol.name, ())):
+                return here
+            for draft in self.lookup.drafts_with(symbol.name, here):
+                if any(entry is symbol for entry in draft.symbols[symbol.name]):
+                    return draft
             here = here.parent
         return scope
 

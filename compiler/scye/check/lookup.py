@@ -26,7 +26,7 @@ class Typed:
 
 
 UNKNOWN = Typed(None)
-MOST_NEAR = 100
+MOST_COMPARED = 100_000
 
 
 @dataclass(slots=True)
@@ -40,6 +40,8 @@ class Lookup:
     found: list[Diagnostic]
     kind_of_value: Callable[[Symbol, Scope], Kind | None]
     check_index: Callable[[s.Expr, Scope], None]
+    _drawn_in: dict[str, list[Scope]] | None = None
+    _compared: int = 0
 
     def symbol(self, name: s.Name, scope: Scope) -> Symbol | None:
         """The symbol of the name's first part; says so if there is none."""
@@ -47,7 +49,7 @@ class Lookup:
         symbols = reachable(first.text, scope)
         if symbols:
             return symbols[0]
-        elsewhere = [d for d in scope.drafts.values() if first.text in d.symbols]
+        elsewhere = self.drafts_with(first.text, scope)
         if len(elsewhere) == 1:
             return elsewhere[0].symbols[first.text][0]
         if elsewhere:
@@ -56,6 +58,17 @@ class Lookup:
         elif first.text not in self.program.forgiven:
             self._complain(first, scope)
         return None
+
+    def drafts_with(self, text: str, scope: Scope) -> list[Scope]:
+        """The drafts of a recipe in which something of that name is drawn."""
+        if scope is not self.program.root:
+            return [d for d in scope.drafts.values() if text in d.symbols]
+        if self._drawn_in is None:
+            self._drawn_in = {}
+            for draft in scope.drafts.values():
+                for name in draft.symbols:
+                    self._drawn_in.setdefault(name, []).append(draft)
+        return self._drawn_in.get(text, [])
 
     def _complain(self, part: s.NamePart, scope: Scope) -> None:
         if part.text in self.program.measures and scope.name not in self.program.methods:
@@ -70,7 +83,11 @@ class Lookup:
 
     def _near(self, text: str, names: Iterable[str]) -> str | None:
         """The nearest name; not sought any more where so much is wrong that it is no slip of the pen."""
-        return nearest(text, sorted(set(names))) if len(self.found) < MOST_NEAR else None
+        if self._compared > MOST_COMPARED:
+            return None
+        candidates = sorted(set(names))
+        self._compared += len(candidates)
+        return nearest(text, candidates)
 
     def typed(self, name: s.Name, scope: Scope) -> Typed:
         """The kind of what the whole name stands for."""

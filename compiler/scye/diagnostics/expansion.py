@@ -341,3 +341,24 @@ class TooTangled(Diagnostic):
 
     def attempt(self) -> str:
         return "shorten the chain; no draft needs one as long"
+
+
+@dataclass(frozen=True, kw_only=True)
+class OthersUntold(Diagnostic):
+    """There are more messages than anyone reads at once, so only the first ones are shown.
+
+    They stand in the order of the recipe. One slip often brings about many messages, as a measure that is
+    used everywhere and spelt wrongly in `needs`. Put the first ones right and look again.
+    """
+
+    code: ClassVar[str] = "E415"
+    title: ClassVar[str] = "more messages than are shown"
+    severity: ClassVar[Severity] = Severity.NOTE
+    told: int
+    count: int
+
+    def seen(self) -> str:
+        return f"there are {self.count:,} messages, of which the first {self.told} are shown"
+
+    def attempt(self) -> str:
+        return "put the first ones right and look again"

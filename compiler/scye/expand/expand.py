@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from scye.diagnostics.expansion import NoDraft, TooMany
 from scye.diagnostics.model import Diagnostic
 from scye.expand.cutting import cutting_plan
-from scye.expand.frames import key_of, Collector, Definition, Enough, Frame, Stop
+from scye.expand.frames import Collector, Definition, Enough, Env, Frame, Stop, key_of
 from scye.expand.store import MOST_NODES, Scene
 from scye.expand.things import Things
 from scye.ir import equations as e
@@ -116,14 +116,13 @@ def _conditions(things: Things, root: Frame) -> tuple[list[e.Equality], list[tup
     conditions: list[e.Equality] = []
     finds: list[tuple[Span, tuple[e.Ref, ...]]] = []
     for frame in things.all_frames(root):
+        sought: dict[tuple[int, Env], list[Definition]] = {}
+        for definition in frame.definitions.values():
+            sought.setdefault((id(definition.statement), definition.env), []).append(definition)
         for statement, env in frame.others:
             if isinstance(statement, s.Find):
                 scene = Scene(frame, env, statement)
-                unknowns = tuple(
-                    things.made(d, "")
-                    for d in frame.definitions.values()
-                    if d.statement is statement and d.env == env
-                )
+                unknowns = tuple(things.made(d, "") for d in sought[(id(statement), env)])
                 for condition in statement.conditions:
                     residual = _residual(things, condition, scene)
                     conditions.append(e.Equality(residual, condition.span, len(finds)))

@@ -13,6 +13,7 @@ from scye.ir.program import Program
 from scye.source import Span
 
 MOST_REPEATS = 200
+MOST_ROUNDS = 20_000
 MOST_THINGS = 20_000
 
 Env = tuple[tuple[str, int], ...]
@@ -94,9 +95,11 @@ class Collector:
         self.structure = structure
         self.found = found
         self.things = 0
+        self.rounds = 0
         self.root = Frame("", None, "")
         self.counters: set[str] = set()
-        self._asking: set[int] = set()
+        self._asking: set[Definition] = set()
+        self._answers: dict[Definition, StructureValue] = {}
         self._every_round: set[Span] = set()
         self._trail: Trail = ()
         # Where each statement stands among all; not its offset, since a variant is of several texts.
@@ -166,7 +169,22 @@ class Collector:
             self.found.append(TooMany(span=repeat.span, said=said, limit=f"at most {MOST_REPEATS} times"))
             return
         for i in range(first, last + 1):
+            self._count_round(repeat.span)
             self._within(repeat, i, repeat.body, frame, (*env, (repeat.variable.text, i)))
+
+    def _count_round(self, span: Span) -> None:
+        self.rounds += 1
+        if self.rounds > MOST_ROUNDS:
+            said = f"the `repeat`s of this recipe come to more than {MOST_ROUNDS:,} rounds"
+            self.found.append(TooMany(span=span, said=said, limit=f"at most {MOST_ROUNDS:,} rounds in all"))
+            raise Enough
+
+    def _count_thing(self, span: Span) -> None:
+        self.things += 1
+        if self.things > MOST_THINGS:
+            said = f"this recipe comes to more than {MOST_THINGS:,} things"
+            self.found.append(TooMany(span=span, said=said, limit=f"at most {MOST_THINGS:,} things"))
+            raise Enough
 
     def _within(
         self, block: s.Statement, round_: int, body: tuple[s.Statement, ...], frame: Frame, env: Env
@@ -186,6 +204,7 @@ class Collector:
     # --- entering ---------------------------------------------------------------------------
 
     def _enter(self, statement: s.Statement, frame: Frame, env: Env) -> None:
+        self._count_thing(statement.span)
         before = len(frame.others)
         self._enter_one(statement, frame, env)
         frame.trails += [(*self._trail, (self._places[id(statement)], 0))] * (len(frame.others) - before)
@@ -237,11 +256,6 @@ class Collector:
         env: Env,
         part: s.Unknown | s.Need | None,
     ) -> None:
-        self.things += 1
-        if self.things > MOST_THINGS:
-            said = f"this recipe comes to more than {MOST_THINGS:,} things"
-            self.found.append(TooMany(span=ident.span, said=said, limit=f"at most {MOST_THINGS:,} things"))
-            raise Enough
         index = None
         if ident.index is not None:
             try:
@@ -345,15 +359,21 @@ class Collector:
         while here is not None:
             definition = here.definitions.get(key)
             if definition is not None and len(name.parts) == 1:
-                if id(definition) in self._asking:
-                    break  # defined by itself in a ring
-                self._asking.add(id(definition))
-                try:
-                    return self._known_definition(definition, name)
-                finally:
-                    self._asking.discard(id(definition))
+                return self._answer(definition, name)
             here = here.parent
         raise Unknowable(name.span, name.span.text)
+
+    def _answer(self, definition: Definition, name: s.Name) -> StructureValue:
+        """The value of a definition, worked out once; one that is defined by itself has none."""
+        if definition in self._asking:
+            raise Unknowable(name.span, name.span.text)
+        if definition not in self._answers:
+            self._asking.add(definition)
+            try:
+                self._answers[definition] = self._known_definition(definition, name)
+            finally:
+                self._asking.discard(definition)
+        return self._answers[definition]
 
     def _known_definition(self, definition: Definition, name: s.Name) -> StructureValue:
         match definition.statement:

@@ -36,6 +36,7 @@ class Names:
         self.under_way: set[tuple[Definition, str]] = set()
         self.lists: dict[Definition, tuple[e.Ref, ...]] = {}
         self.ledger: list[e.LedgerEntry] = []
+        self._drawn_in: dict[Frame, dict[str, list[Frame]]] = {}
         self._reading: list[list[tuple[str, e.Ref]]] = []
 
     # --- names ------------------------------------------------------------------------------
@@ -86,9 +87,20 @@ class Names:
                 return definition
             here = here.parent
         if frame.parent is None:
-            inside = [self._local(f, part, scene) for f in frame.frames.values()]
+            inside = (self._local(f, part, scene) for f in self._drafts_with(frame, part.text))
             return next((d for d in inside if d is not None), None)
         return None
+
+    def _drafts_with(self, frame: Frame, text: str) -> list[Frame]:
+        """The drafts of a recipe in which something of that name is drawn."""
+        if frame not in self._drawn_in:
+            drawn: dict[str, list[Frame]] = {}
+            for draft in frame.frames.values():
+                singles = (key for key in draft.definitions if "[" not in key)
+                for name in dict.fromkeys((*singles, *draft.families)):
+                    drawn.setdefault(name, []).append(draft)
+            self._drawn_in[frame] = drawn
+        return self._drawn_in[frame].get(text, [])
 
     def _local(self, frame: Frame, part: s.NamePart, scene: Scene) -> Definition | None:
         """A definition of this frame: by key, or a list that the index picks from."""

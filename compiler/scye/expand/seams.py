@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import NoReturn
 
-from scye.diagnostics.expansion import EdgeNotSeamed, LetterTwice
+from scye.diagnostics.expansion import EdgeNotSeamed, LetterTwice, TooMany
 from scye.diagnostics.model import Label
 from scye.expand.attempts import noted
 from scye.expand.frames import Stop
@@ -16,6 +16,8 @@ from scye.expand.wording import key_text, letters_in_order, name_words
 from scye.ir import plan as p
 from scye.ir import syntax as s
 from scye.source import Span
+
+MOST_MATCHES = 100
 
 
 class Seams:
@@ -42,6 +44,10 @@ class Seams:
                 yield replace(made, letter=sew.letter or next(letters))
 
     def _sew(self, sew: s.Sew, scene: Scene) -> p.SewPlan:
+        if len(sew.matches) > MOST_MATCHES:
+            said, limit = f"this seam has {len(sew.matches):,} matches", f"at most {MOST_MATCHES} matches"
+            self.found.append(TooMany(span=sew.matches[MOST_MATCHES].span, said=said, limit=limit))
+            raise Stop
         if sew.second or sew.to_pair:
             first = tuple(self._side(ref, scene) for ref in sew.first)
             second = first if sew.to_pair else tuple(self._side(ref, scene) for ref in sew.second)

@@ -36,6 +36,8 @@ class Things(Shaping):
     def __init__(self, collector: Collector, found: list[Diagnostic]) -> None:
         super().__init__(collector, found)
         self.method_frames: dict[Definition, Frame] = {}
+        # The frame of the method that an argument was given to.
+        self._taken_by: dict[Definition, Frame] = {}
         # The plan of each limit, by where it stands and the rounds of the repeats round it.
         self.limits: dict[tuple[int, Env], p.LimitPlan] = {}
         self._begun: dict[Frame, Span] = {}
@@ -59,6 +61,7 @@ class Things(Shaping):
                 statement = given.get(name, parameter)
                 home = outer if name in given else frame
                 frame.definitions[name] = Definition(name, statement, home, definition.env)
+                self._taken_by[frame.definitions[name]] = frame
             self.method_frames[definition] = frame
             self.collector.method(method.body, frame)
         return self.method_frames[definition]
@@ -161,7 +164,7 @@ class Things(Shaping):
                 return "taste"
             case e.Sought():
                 return "solved"
-            case e.Limited(a=a) if expr is None:
+            case e.Limited() if expr is None:
                 return "taste"
         if expr is None:
             return None
@@ -250,10 +253,10 @@ class Things(Shaping):
     ) -> e.Ref:
         """What a method was given: usually a thing the caller has; a `require` in the method may hold it."""
         ref = self._given(value, scene)
-        holder = self._holder(definition)
-        if holder is None:
+        frame = self._taken_by.get(definition)
+        keeps = frame.requires.get(definition.key) if frame is not None else None
+        if frame is None or keeps is None:
             return ref
-        frame, keeps = holder
         kind = self.store.kinds[ref]
         op: e.Operation = e.Alias(ref)
         raw = ref
@@ -263,14 +266,6 @@ class Things(Shaping):
             raw = self.part(kind, op, keep.span)
         inner = Definition(definition.key, definition.statement, frame, ())
         return self.name_node(inner, "", kind, op, scene)
-
-    def _holder(
-        self, definition: Definition
-    ) -> tuple[Frame, list[tuple[s.Keep, tuple[tuple[str, int], ...]]]] | None:
-        for frame in self.method_frames.values():
-            if frame.definitions.get(definition.key) is definition and definition.key in frame.requires:
-                return frame, frame.requires[definition.key]
-        return None
 
     def _given(self, value: s.Expr | s.LineExpr | s.Place | s.Direction, scene: Scene) -> e.Ref:
         match value:
