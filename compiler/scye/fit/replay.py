@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import PurePath
 
 from scye.fit import words
 from scye.fit.layers import Inputs, Layers, Renamed
@@ -103,15 +104,17 @@ class _Replay:
         self.plan = plan
 
     def lay(self, number: int, correction: Correction) -> Laid:
-        if correction.only and plainly(correction.only) not in (
-            plainly(self.plan.slug),
-            plainly(self.plan.title),
-        ):
+        if correction.only and plainly(correction.only) not in self._called():
             return Laid("for another recipe", (), f"it is for {correction.only} only")
         try:
             return self._laid(number, correction)
         except _Refused as refused:
             return Laid("left out", (), str(refused))
+
+    def _called(self) -> set[str]:
+        """What the recipe goes by: its title, and the name of its file."""
+        files = {PurePath(piece.span.source.name).stem for piece in self.plan.pieces}
+        return {plainly(name) for name in (self.plan.slug, self.plan.title, *files)}
 
     def _laid(self, number: int, correction: Correction) -> Laid:
         edges, share = self._edges(correction)
