@@ -251,9 +251,10 @@ def test_the_machine_readable_result_has_it_all_by_its_schema(built: Path) -> No
             {"measure": "waist", "slope": pytest.approx(1.0, abs=1e-3), "moves": pytest.approx(9.0, abs=1e-3)}
         ],
     }
-    assert {row["measure"] for row in body["rules_beside_tape"]} == {
-        "bust_to_underbust", "bust_to_waist", "waist_to_high_hip",
-    }  # fmt: skip
+    rules = {row["measure"]: row for row in body["rules_beside_tape"]}
+    assert rules["bust_to_waist"]["tape"] == pytest.approx(7.25 * INCH, abs=1e-3)
+    assert rules["bust_to_waist"]["rule"] == pytest.approx((36 / 12 + 4.25) * INCH, abs=1e-3)
+    assert rules["bust_to_waist"]["far"] is False
 
 
 def test_a_chart_has_no_error_bars(tmp_path: Path) -> None:
