@@ -1,0 +1,105 @@
+"""A run that lays a garment on cloth: its pieces drafted or read, laid, reckoned and drawn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from scye import __version__
+from scye.diagnostics.lay import LayNotWhole, ShrinksTooMuch
+from scye.diagnostics.model import Diagnostic, Severity
+from scye.driver import draft
+from scye.ir.lay import Cloth, Garment, LayRequest, LaySheet
+from scye.ir.pattern import Pattern
+from scye.ir.requests import BuildRequest, ExitCode, Outcome, Say
+from scye.lay.garment import garment_of, read_garment
+from scye.lay.lay import lay_out
+from scye.lay.reckon import reckon
+from scye.lay.sheet import sheet_of
+from scye.lay.shrink import grown, grown_to_lay, per_cent
+from scye.lay.words import told
+from scye.library import read_source, shown_name
+from scye.outputs import OutputFolder
+from scye.place.paper import A4, LETTER
+from scye.place.roll import lay_roll
+from scye.place.tiles import tile
+from scye.render.lay_json import lay_json
+from scye.render.lay_page import lay_html
+from scye.render.lay_pdf import lay_pdf
+from scye.render.lay_svg import lay_svg
+from scye.render.pdf import sheet_pdf, tiles_pdf
+
+# Bytes of a pattern.json: a long run of sizes comes to some ten million.
+PATTERN_LIMIT = 50_000_000
+BUILT_IN_AT_MOST = 0.08
+
+
+def run_lay(request: LayRequest, say: Say) -> Outcome:
+    """Lay and write; nothing is written if anything that was put in is bad."""
+    if request.recipe is not None:
+        return _of_recipe(request, say)
+    assert request.pattern is not None
+    source = read_source(request.pattern, limit=PATTERN_LIMIT)
+    if isinstance(source, Diagnostic):
+        return Outcome((source,), ExitCode.BAD_INPUT)
+    garment = read_garment(source.text, shown_name(request.pattern), request.body, request.units)
+    if isinstance(garment, Diagnostic):
+        return Outcome((garment,), ExitCode.BAD_INPUT)
+    return _laid(request, garment, None, (), say)
+
+
+def _of_recipe(request: LayRequest, say: Say) -> Outcome:
+    assert request.recipe is not None
+    assert request.card is not None
+    ordered = BuildRequest(
+        request.recipe, (request.card,), None, (), request.settings, request.units, request.out
+    )
+    drafted = draft(ordered, say)
+    if isinstance(drafted, Outcome):
+        return drafted
+    (pattern,) = drafted.patterns
+    return _laid(request, garment_of(pattern), pattern, tuple(drafted.found), say)
+
+
+def _laid(
+    request: LayRequest, garment: Garment, pattern: Pattern | None, found: tuple[Diagnostic, ...], say: Say
+) -> Outcome:
+    say("laying the pieces")
+    cloth = request.cloth
+    pieces = tuple(grown_to_lay(piece, cloth.shrinkage) for piece in garment.pieces)
+    lay = lay_out(replace(garment, pieces=pieces), cloth, request.search)
+    if isinstance(lay, tuple):
+        return Outcome((*found, *lay), ExitCode.BAD_INPUT)
+    found = (*found, *_remarks(garment, cloth))
+    sheet = sheet_of(lay, reckon(lay))
+    written = OutputFolder(request.out).write(_files(sheet, pattern, say))
+    if isinstance(written, Diagnostic):
+        return Outcome((*found, written), ExitCode.BAD_INPUT)
+    failed = any(d.severity >= Severity.FAILURE for d in found)
+    code = ExitCode.FINDINGS if failed else ExitCode.GOOD
+    return Outcome(found, code, tuple(told(lay, sheet.reckoning)), written)
+
+
+def _remarks(garment: Garment, cloth: Cloth) -> Iterator[Diagnostic]:
+    shares = (cloth.shrinkage.along, "along the grain"), (cloth.shrinkage.across, "across the grain")
+    for share, way in shares:
+        if share > BUILT_IN_AT_MOST:
+            yield ShrinksTooMuch(span=None, amount=per_cent(share), way=way)
+    if not garment.whole:
+        yield LayNotWhole(span=None, body=garment.body)
+
+
+def _files(sheet: LaySheet, pattern: Pattern | None, say: Say) -> Iterator[tuple[str, bytes]]:
+    say("drawing the lay")
+    yield "lay.json", lay_json(sheet.lay, sheet.reckoning, __version__)
+    yield "lay.svg", lay_svg(sheet)
+    yield "lay.pdf", lay_pdf(sheet)
+    yield "lay.html", lay_html(sheet)
+    shrinkage = sheet.lay.cloth.shrinkage
+    if pattern is not None and (shrinkage.along or shrinkage.across):
+        say("drawing the pieces with their shrinkage")
+        larger = replace(pattern, pieces=tuple(grown(piece, shrinkage) for piece in pattern.pieces))
+        roll = lay_roll(larger)
+        yield "sheet-with-shrinkage.pdf", sheet_pdf(roll)
+        yield "tiles-a4-with-shrinkage.pdf", tiles_pdf(tile(roll, A4))
+        yield "tiles-letter-with-shrinkage.pdf", tiles_pdf(tile(roll, LETTER))

@@ -1,0 +1,119 @@
+"""A lay as flat operations on an A4 page on its side, drawn small to a stated scale."""
+
+from __future__ import annotations
+
+import math
+
+from scye.ir.lay import CutLabel, LaySheet, LayStretchSheet, Placement
+from scye.ir.pattern import Point, Stroke
+from scye.ir.sheets import Write
+from scye.render.canvas import Canvas, fill, polygon, straight, trace, write
+
+PAGE_WIDTH, PAGE_HEIGHT = 297.0, 210.0
+LEFT, TOP = 28.0, 42.0
+SMALL = 2.6
+PAPER_SHADE, OPENED_SHADE = 0.92, 0.96
+
+
+class _Page:
+    """Places on cloth as places on paper."""
+
+    def __init__(self, scale: int) -> None:
+        self.scale = scale
+
+    def at(self, point: Point) -> Point:
+        return LEFT + point[0] / self.scale, TOP + point[1] / self.scale
+
+    def ring(self, points: tuple[Point, ...]) -> Stroke:
+        return polygon(*map(self.at, points))
+
+
+def page_size(sheet: LaySheet) -> Point:
+    """A4 on its side, or larger where a very long lay needs it (mm)."""
+    return max(PAGE_WIDTH, LEFT + sheet.lay.length / sheet.scale + 70), PAGE_HEIGHT
+
+
+def draw_lay(canvas: Canvas, sheet: LaySheet) -> None:
+    page = _Page(sheet.scale)
+    _heading(canvas, sheet)
+    for part in sheet.stretches:
+        _cloth(canvas, part, page)
+        for placement, label in zip(part.stretch.placements, part.labels, strict=True):
+            _cut(canvas, placement, label, page)
+    _width(canvas, sheet, page)
+    _legend(canvas, sheet, page)
+
+
+def _heading(canvas: Canvas, sheet: LaySheet) -> None:
+    write(canvas, Write((LEFT, 14), sheet.title, 4.6))
+    write(canvas, Write((LEFT, 21), sheet.cloth, 3.0))
+    buy = sheet.reckoning.buy
+    used = f"{sheet.lay.efficiency * 100:.0f} % used"
+    told = f"Drawn at 1 : {sheet.scale}. {used}. Buy {buy.amount}: {buy.source}."
+    write(canvas, Write((LEFT, 26.5), told, 3.0))
+
+
+def _cloth(canvas: Canvas, part: LayStretchSheet, page: _Page) -> None:
+    """The edges of a stretch of cloth, named, and its length below."""
+    stretch = part.stretch
+    left, top = page.at((stretch.start, 0.0))
+    right, bottom = page.at((stretch.start + stretch.length, stretch.width))
+    trace(canvas, "frame", polygon((left, top), (right, top), (right, bottom), (left, bottom)))
+    if stretch.folded:
+        trace(canvas, "joint", straight((left, top - 0.9), (right, top - 0.9)))
+    edges = ("fold", "selvedges") if stretch.folded else ("selvedge", "selvedge")
+    write(canvas, Write((left, top - 1.8), f"{edges[0]}; {part.words}", SMALL))
+    write(canvas, Write((left, bottom + 3.4), edges[1], SMALL))
+    _dimension(canvas, (left, bottom + 6.5), (right, bottom + 6.5), part.length)
+
+
+def _width(canvas: Canvas, sheet: LaySheet, page: _Page) -> None:
+    """The width of the cloth at the left; of folded cloth its half."""
+    stretch = sheet.stretches[0].stretch
+    top, bottom = page.at((0.0, 0.0)), page.at((0.0, stretch.width))
+    words = f"half of {sheet.width}" if stretch.folded else f"{sheet.width} usable"
+    _dimension(canvas, (LEFT - 7, bottom[1]), (LEFT - 7, top[1]), words)
+
+
+def _dimension(canvas: Canvas, start: Point, end: Point, words: str) -> None:
+    """A line with ticks at both ends and its words below or beside it."""
+    angle = math.atan2(end[1] - start[1], end[0] - start[0])
+    across = (-math.sin(angle), math.cos(angle))
+    trace(canvas, "fine", straight(start, end))
+    for x, y in (start, end):
+        a, b = (x - across[0] * 1.5, y - across[1] * 1.5), (x + across[0] * 1.5, y + across[1] * 1.5)
+        trace(canvas, "frame", straight(a, b))
+    off = 3.6 if abs(angle) < 1 else -1.2
+    at = ((start[0] + end[0]) / 2 + across[0] * off, (start[1] + end[1]) / 2 + across[1] * off)
+    write(canvas, Write(at, words, SMALL, angle, "middle"))
+
+
+def _cut(canvas: Canvas, placement: Placement, label: CutLabel, page: _Page) -> None:
+    outline = page.ring(placement.outline)
+    fill(canvas, outline, OPENED_SHADE if placement.mirrored and not placement.on_fold else PAPER_SHADE)
+    trace(canvas, "grain", outline)
+    if placement.crease is not None:
+        trace(canvas, "press", straight(*map(page.at, placement.crease)))
+    _arrow(canvas, page.at(placement.grain[0]), page.at(placement.grain[1]))
+    x, y = page.at(label.at)
+    for k, line in enumerate(label.lines):
+        down = (k - (len(label.lines) - 1) / 2) * label.size * 1.35 + label.size * 0.36
+        write(canvas, Write((x, y + down), line, label.size, anchor="middle"))
+
+
+def _arrow(canvas: Canvas, foot: Point, head: Point) -> None:
+    """The grain, with its arrow at the head of the piece."""
+    trace(canvas, "level", straight(foot, head))
+    far = math.dist(foot, head)
+    dx, dy = (head[0] - foot[0]) / far, (head[1] - foot[1]) / far
+    back = (head[0] - dx * 2.2, head[1] - dy * 2.2)
+    one, other = (back[0] - dy * 0.6, back[1] + dx * 0.6), (back[0] + dy * 0.6, back[1] - dx * 0.6)
+    fill(canvas, polygon(head, one, other))
+
+
+def _legend(canvas: Canvas, sheet: LaySheet, page: _Page) -> None:
+    """The lines of the reckoning beside the lay."""
+    x = page.at((sheet.lay.length, 0.0))[0] + 8
+    reckoning = sheet.reckoning
+    for k, figure in enumerate((*reckoning.lines, reckoning.buy, *reckoning.check, *reckoning.notes)):
+        write(canvas, Write((x, TOP + 3 + 4.5 * k), f"{figure.name}: {figure.amount}", SMALL))
