@@ -78,7 +78,7 @@ def _scaled_to(drawn: Path, wanted: Array) -> tuple[Path, Array, Array, Array]:
 def _scale_to(ctrl: Array, wanted: Array) -> Array:
     """The scale of all handles that makes the length as wanted, and the lengths in reach: (3, n)."""
     lengths = _ScaledLengths(ctrl)
-    low, high = lengths.at(LEAST_FULNESS)[0], lengths.at(MOST_FULNESS)[0]
+    low, high = lengths.of(LEAST_FULNESS), lengths.of(MOST_FULNESS)
     inside = (wanted >= low - ROUNDING) & (wanted <= high + ROUNDING)
     goal, within = np.clip(wanted, low, high), np.where(inside, 1.0, np.nan)
 
@@ -88,7 +88,7 @@ def _scale_to(ctrl: Array, wanted: Array) -> Array:
 
     scale = solve_rising(excess, LEAST_FULNESS * within, MOST_FULNESS * within, within)
     # a straight has its length at many a fulness: then, too, it stays as drawn
-    scale = np.where(np.abs(lengths.at(1.0)[0] - goal) <= ROUNDING * within, 1.0, scale)
+    scale = np.where(np.abs(lengths.of(1.0) - goal) <= ROUNDING * within, 1.0, scale)
     return np.stack(np.broadcast_arrays(scale, low, high))
 
 
@@ -156,13 +156,21 @@ class _ScaledLengths:
         moved = 3.0 * ((1.0 - t) * (1.0 - 3.0 * t) * first + t * (3.0 * t - 2.0) * last)
         self._still, self._moved_still, self._moved = dot(still, still), dot(moved, still), dot(moved, moved)
 
+    def of(self, scale: ArrayLike) -> Array:
+        """The length (n,)."""
+        return _over_nodes(WEIGHTS[:, None, None] * self._motion(row(scale))[1])
+
     def at(self, scale: ArrayLike) -> tuple[Array, Array]:
         """The length (n,) and its slope by the scale (n,)."""
-        factor = row(scale)
-        rate = self._moved_still + factor * self._moved
-        speed = np.sqrt(self._still + factor * (self._moved_still + rate))
+        rate, speed = self._motion(row(scale))
         weights = WEIGHTS[:, None, None]
         return _over_nodes(weights * speed), _over_nodes(weights * (rate / speed))
+
+    def _motion(self, scale: Array) -> tuple[Array, Array]:
+        """How much of the moved part goes along the velocity, and the speed, at each node."""
+        rate = self._moved_still + scale * self._moved
+        # where a straight turns back the square is nought, or by rounding a hair less
+        return rate, np.sqrt(np.maximum(self._still + scale * (self._moved_still + rate), 0.0))
 
 
 def _over_nodes(terms: Array) -> Array:
