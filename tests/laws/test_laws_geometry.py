@@ -155,10 +155,11 @@ def test_a_solved_length_is_exact_and_moves_along(
     _, low, high = fair.curve_of_length([a, b], [leaving, arriving], ONE)
     wanted = low + share * (np.minimum(high, 2.0 * low) - low)
     line, _, _ = fair.curve_of_length([a, b], [leaving, arriving], wanted)
-    assert abs(path.length(line) - wanted)[0] < CLOSE
+    # a curve that is as long as it is drawn, but for rounding, stays as it is drawn
+    assert abs(path.length(line) - wanted)[0] <= fair.ROUNDING + CLOSE
     goings = [move.direction(leaving), move.direction(arriving)]
     moved, _, _ = fair.curve_of_length([move.point(a), move.point(b)], goings, wanted)
-    assert abs(path.length(moved) - wanted)[0] < CLOSE
+    assert abs(path.length(moved) - wanted)[0] <= fair.ROUNDING + CLOSE
 
 
 @law
@@ -254,6 +255,8 @@ def test_meetings_lie_on_both_lines_and_move_along(
 ) -> None:
     line, (a, b) = fair.fair_curve(*seam), ends
     other, guide = path.polyline([a, b]), Guide(a, unit(b - a))
+    # a line that all but lies along the other may be said to meet it there or not
+    assume(np.abs(dot(line.ctrl - a, quarter_turn(guide.direction))).max() > 0.1)
     for found, place in ((meet(line, other), other), (meet(line, guide), guide)):
         for u, v, point in zip(found.u[:, 0], found.v[:, 0], found.point[..., 0], strict=True):
             if np.isfinite(u):
