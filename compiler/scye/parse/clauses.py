@@ -1,4 +1,4 @@
-"""Clauses of curves, panel lines, darts, seams and limits, and the statements that are put together from them."""
+"""Clauses of curves, panel lines, darts, seams and limits, and the statements put together from them."""
 
 from __future__ import annotations
 

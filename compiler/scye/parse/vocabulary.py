@@ -74,7 +74,10 @@ STATEMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
         "method block": {**_DRAWING, **_LOGIC, **_SAID},
         "piece": {
             "bounded": "bounded",
-            **{w: w for w in ("cut", "grain", "allow", "net", "corner", "notch", "drill", "move", "nest", "label")},
+            **{
+                w: w
+                for w in ("cut", "grain", "allow", "net", "corner", "notch", "drill", "move", "nest", "label")
+            },
             "when": "when",
             "otherwise": "otherwise",
         },
