@@ -45,6 +45,7 @@ from scye.order.graph import inputs, renamed
 from scye.order.order import order
 from scye.outputs import OutputFolder
 from scye.papers import files_of
+from scye.place.roll import larger_than_roll
 from scye.project import Project, as_choices, open_card, open_chart, open_project, sizes_of
 from scye.prove.prove import prove
 from scye.read.cards import cross_check
@@ -310,11 +311,13 @@ def run_build(request: BuildRequest, say: Say) -> Outcome:
     if isinstance(drafted, Outcome):
         return drafted
     patterns, chart, found = drafted.patterns, drafted.chart, drafted.found
+    patterns = [_on_roll(pattern, request.prints.roll) for pattern in patterns]
     remarks: list[str] = []
     sizes = graded(patterns, chart, request.nest_at)
     if isinstance(sizes, Diagnostic):
         return Outcome((*_once(found), sizes), ExitCode.BAD_INPUT)
-    written = OutputFolder(request.out).write(files_of(patterns, __version__, say, remarks, sizes))
+    files = files_of(patterns, __version__, say, remarks, sizes, request.prints)
+    written = OutputFolder(request.out).write(files)
     if isinstance(written, Diagnostic):
         return Outcome((*_once(found), written), ExitCode.BAD_INPUT)
     failed = any(f.severity >= Severity.FAILURE for p in patterns for f in p.findings)
@@ -322,6 +325,12 @@ def run_build(request: BuildRequest, say: Say) -> Outcome:
     lines += grade_lines(sizes[0]) if sizes is not None else []
     code = ExitCode.FINDINGS if failed else ExitCode.GOOD
     return Outcome(_once(found), code, (*lines, *remarks), written)
+
+
+def _on_roll(pattern: Pattern, width: float) -> Pattern:
+    """The pattern with a word for each piece that is larger than the roll it is printed on."""
+    said = (found for name, d in larger_than_roll(pattern, width) for found in _as_findings((d,), name))
+    return replace(pattern, findings=(*pattern.findings, *said))
 
 
 def run_check(request: CheckRequest) -> Outcome:

@@ -7,22 +7,28 @@ from dataclasses import replace
 
 from scye.ir.grade import AlignedPiece, Grade
 from scye.ir.pattern import Pattern
-from scye.ir.requests import Say
+from scye.ir.requests import Joints, PrintWishes, Say
+from scye.place.layered import tile_nest
 from scye.place.nest import lay_nest
-from scye.place.paper import A4, LETTER
+from scye.place.paper import A4, HOME, LETTER
 from scye.place.picture import lay_picture
+from scye.place.projector import lay_projector
 from scye.place.roll import lay_roll
-from scye.place.tiles import tile
+from scye.place.tiles import OVERLAP, tile
 from scye.render.grade_page import grade_html
+from scye.render.layered import nest_tiles_pdf
 from scye.render.nest_pdf import nest_pdf
 from scye.render.nest_svg import nest_svg
 from scye.render.pattern_json import Header, pattern_json
 from scye.render.pdf import sheet_pdf, tiles_pdf
 from scye.render.png import PictureSkipped, pieces_png
+from scye.render.projector import projector_pdf
 from scye.render.proof import proof_html
 from scye.render.svg import pieces_svg
 
 PICTURE_WIDTH = 1600  # pixels
+USUAL = PrintWishes()
+OVERLAPS: dict[Joints, float] = {"overlap": OVERLAP, "butt": 0.0}
 
 
 def files_of(
@@ -31,6 +37,7 @@ def files_of(
     say: Say,
     remarks: list[str],
     sizes: tuple[Grade, tuple[AlignedPiece, ...]] | None = None,
+    prints: PrintWishes = USUAL,
 ) -> Iterator[tuple[str, bytes]]:
     """The files of a run by name, one after another; `remarks` gets what the maker should know of them."""
     first = patterns[0]
@@ -38,11 +45,11 @@ def files_of(
     yield "pattern.json", pattern_json(patterns, header, sizes[0] if sizes is not None else None)
     if sizes is not None:
         say("laying the sizes over each other")
-        yield from _nest(*sizes)
+        yield from _nest(*sizes, prints)
     for i, pattern in enumerate(patterns, 1):
         say(f"drawing the sheets of {pattern.body}, {i} of {len(patterns)}")
         prefix = f"{pattern.body}-" if len(patterns) > 1 else ""
-        for name, data in _sheets(pattern, remarks):
+        for name, data in _sheets(pattern, remarks, prints):
             yield prefix + name, data
 
 
@@ -55,24 +62,29 @@ def changed_pages(pattern: Pattern, changed: Sequence[str]) -> Iterator[tuple[st
     yield f"changed-{pattern.body}-tiles-letter.pdf", tiles_pdf(tile(roll, LETTER))
 
 
-def _nest(grade: Grade, pieces: Sequence[AlignedPiece]) -> Iterator[tuple[str, bytes]]:
+def _nest(
+    grade: Grade, pieces: Sequence[AlignedPiece], prints: PrintWishes
+) -> Iterator[tuple[str, bytes]]:
     nest = lay_nest(grade, pieces)
     yield "nest.svg", nest_svg(nest)
     yield "nest.pdf", nest_pdf(nest)
+    for name in prints.papers:
+        tiled = tile_nest(nest, HOME[name], OVERLAPS[prints.joints])
+        yield f"nest-tiles-{name}.pdf", nest_tiles_pdf(tiled.nest, tiled.plan)
     yield "grade.html", grade_html(grade, nest)
 
 
-def _sheets(pattern: Pattern, remarks: list[str]) -> Iterator[tuple[str, bytes]]:
-    picture, roll = lay_picture(pattern), lay_roll(pattern)
+def _sheets(pattern: Pattern, remarks: list[str], prints: PrintWishes) -> Iterator[tuple[str, bytes]]:
+    picture, roll = lay_picture(pattern), lay_roll(pattern, prints.roll)
     yield "pieces.svg", pieces_svg(picture)
     yield "sheet.pdf", sheet_pdf(roll)
-    yield "tiles-a4.pdf", tiles_pdf(tile(roll, A4))
-    yield "tiles-letter.pdf", tiles_pdf(tile(roll, LETTER))
+    for name in prints.papers:
+        yield f"tiles-{name}.pdf", tiles_pdf(tile(roll, HOME[name], overlap=OVERLAPS[prints.joints]))
+    if prints.projector:
+        yield "projector.pdf", projector_pdf(lay_projector(pattern))
     yield "proof.html", proof_html(pattern)
     image = pieces_png(picture, PICTURE_WIDTH)
     if not isinstance(image, PictureSkipped):
         yield "pieces.png", image
     elif image not in remarks:
         remarks.append(str(image))
-    for name in roll.oversize:
-        remarks.append(f"{pattern.body}: {name} is larger than the roll; its page is made to fit it")

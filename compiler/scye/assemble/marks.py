@@ -26,6 +26,7 @@ GRID = np.array(
 )  # (165, 2, 1), as shares of the bounds
 LABEL_INSET = 7.0  # mm from the stitch line to words along an edge
 LETTER_AT, WIDTH_AT = 0.5, 0.3  # shares of an edge (or run) where its letter and its allowance stand
+ROUNDED = 1e-9  # radians that an upright edge may be off by rounding
 ON_EDGE = 0.5  # mm between a notch's point and its edge
 GRAIN_MARGIN = 20.0  # mm, or a tenth of what fits, left free at each end of the grain line
 
@@ -168,11 +169,11 @@ def _label(
 
 
 def upright(direction: Array) -> Array:
-    """The angle (n,) of a direction or its opposite, whichever reads from left to right."""
+    """The angle (n,) of a direction or its opposite, whichever reads from left to right, or else upwards."""
     angle = angle_of(direction)
     with quiet(all="ignore"):
-        angle = np.where(angle > np.pi / 2.0, angle - np.pi, angle)
-        return np.where(angle <= -np.pi / 2.0, angle + np.pi, angle)
+        angle = np.where(angle >= np.pi / 2.0 - ROUNDED, angle - np.pi, angle)
+        return np.where(angle < -np.pi / 2.0 - ROUNDED, angle + np.pi, angle)
 
 
 def cut_text(cut: CutPlan) -> str:

@@ -7,8 +7,15 @@ from pathlib import Path
 
 from scye.diagnostics.command import SettingNotUnderstood, SetTwice, SizesNotUnderstood, WhichBodies
 from scye.diagnostics.model import Diagnostic
-from scye.ir.requests import Setting
+from scye.diagnostics.paper import PaperNotKnown, RollNotUnderstood
+from scye.ir.requests import Joints, PrintWishes, Setting
 from scye.library import find_recipe
+from scye.units.quantity import Kind
+from scye.units.tape import parse_quantity
+
+PAPERS = ("a4", "letter", "a3")
+# The narrowest and the widest roll, mm: the one has room for the title, the other is wider than any plotter.
+ROLLS = (360.0, 2000.0)
 
 
 class Slips:
@@ -46,6 +53,24 @@ class Slips:
         elif len(set(sizes)) < len(sizes):
             self.found.append(SizesNotUnderstood(text=text, what="names a size twice"))
         return sizes
+
+    def prints(
+        self, papers: str, joints: Joints, roll: str, projector: bool, dxf: bool
+    ) -> PrintWishes:
+        """Papers with commas between; the roll with its unit."""
+        names = tuple(name.strip().lower() for name in papers.split(","))
+        for name in dict.fromkeys(names):
+            if name not in PAPERS:
+                self.found.append(PaperNotKnown(span=None, name=name, known=PAPERS))
+        return PrintWishes(tuple(dict.fromkeys(names)), joints, self._roll(roll), projector, dxf)
+
+    def _roll(self, text: str) -> float:
+        """The width of the roll in mm."""
+        amount = parse_quantity(text)
+        if amount is not None and amount.kind is Kind.LENGTH and ROLLS[0] <= amount.inside <= ROLLS[1]:
+            return amount.inside
+        self.found.append(RollNotUnderstood(span=None, text=text))
+        return PrintWishes().roll
 
     def bodies(
         self, cards: Sequence[str], chart: str | None, sizes: str | None, nest_at: str | None = None

@@ -6,7 +6,7 @@ from argparse import Namespace
 from pathlib import Path
 
 from scye.cli.asked import Slips
-from scye.cli.parser import CommandParser, add_quiet, add_recipe, add_settings
+from scye.cli.parser import CommandParser, add_prints, add_quiet, add_recipe, add_settings
 from scye.cli.screen import Screen
 from scye.ir.requests import BuildRequest, ExitCode
 
@@ -28,6 +28,7 @@ def arguments(parser: CommandParser) -> None:
     parser.work.add_argument(
         "--out", metavar="FOLDER", required=True, help="where the files go; made if it isn't there"
     )
+    add_prints(parser)
     parser.wishes.add_argument(
         "--nest-at",
         metavar="POINT",
@@ -63,6 +64,7 @@ def _request(given: Namespace, slips: Slips) -> BuildRequest:
         units=given.units,
         out=Path(given.out),
         nest_at=given.nest_at,
+        prints=slips.prints(given.paper, given.joints, given.roll, given.projector, given.dxf),
     )
 
 

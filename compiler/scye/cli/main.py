@@ -19,8 +19,10 @@ from scye.ir.requests import ExitCode
 
 COMMANDS = {
     "build": "draft a recipe for your bodies and write the pieces, sheets and proofs",
+    "lay": "lay the pieces on cloth and say how much of it to buy",
     "check": "read a recipe and say what is wrong with it, without a body",
     "chart": "look at a size chart: its steps, and figures out of line with their neighbours",
+    "bar": "say what a measured test bar does to the garment, and what to print at",
     "trace": "show how one amount or point of a recipe comes about for a body",
     "compare": "say what changed from one edition to another: which pieces, where, by how much",
     "tidy": "lay recipes out the usual way",

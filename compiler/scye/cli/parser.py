@@ -87,6 +87,31 @@ def add_settings(parser: CommandParser) -> None:
     )
 
 
+def add_prints(parser: CommandParser) -> None:
+    printing = parser.add_argument_group("printing")
+    printing.add_argument(
+        "--paper",
+        metavar="a4,letter,a3",
+        default="a4,letter",
+        help="the home papers to print pages for joining on; otherwise a4,letter",
+    )
+    printing.add_argument(
+        "--joints",
+        choices=["overlap", "butt"],
+        default="overlap",
+        help="pages that overlap by 10 mm, or that are trimmed and butted; otherwise overlap",
+    )
+    printing.add_argument(
+        "--roll", metavar="36in", default="914mm", help="the width of the copy shop's roll; otherwise 914mm"
+    )
+    printing.add_argument(
+        "--projector", action="store_true", help="a sheet for a projector as well: thick lines, no joins"
+    )
+    printing.add_argument(
+        "--dxf", action="store_true", help="the pieces for a cutting room's software as well, as DXF"
+    )
+
+
 def add_quiet(parser: CommandParser) -> None:
     parser.wishes.add_argument(
         "--quiet", action="store_true", help="say nothing but what is wrong: no progress, no summary"

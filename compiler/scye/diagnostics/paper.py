@@ -54,3 +54,72 @@ class FoldNotStraight(Diagnostic):
 
     def attempt(self) -> str:
         return "draw it straight, or cut a pair with a seam there"
+
+
+@dataclass(frozen=True, kw_only=True)
+class PaperNotKnown(Diagnostic):
+    """`--paper` takes the names of home papers with commas between them.
+
+        --paper a4,letter,a3
+
+    Pages for joining are laid out for A4, US Letter and A3, all upright. Anything larger is printed from the
+    roll sheet, whose width `--roll` sets.
+    """
+
+    code: ClassVar[str] = "E1503"
+    title: ClassVar[str] = "a paper that pages are not laid out for"
+
+    name: str
+    known: tuple[str, ...]
+
+    def seen(self) -> str:
+        return f"`--paper` can't be `{self.name}`" if self.name else "`--paper` has a paper missing"
+
+    def expected(self) -> str:
+        return f"one or more of {', '.join(self.known)}, with commas between them"
+
+
+@dataclass(frozen=True, kw_only=True)
+class RollNotUnderstood(Diagnostic):
+    """`--roll` takes the width of the paper on the copy shop's roll, with its unit.
+
+        --roll 36in
+        --roll 610mm
+
+    Rolls are 360 mm to 2000 mm wide.
+    """
+
+    code: ClassVar[str] = "E1504"
+    title: ClassVar[str] = "a roll without a width"
+
+    text: str
+
+    def seen(self) -> str:
+        return f"`--roll {self.text}` is not the width of a roll"
+
+    def expected(self) -> str:
+        return "a width from 360 mm to 2000 mm with its unit, as in `--roll 36in`"
+
+
+@dataclass(frozen=True, kw_only=True)
+class BarNotUnderstood(Diagnostic):
+    """`scye bar` takes what the 100 mm bar measures on a page, or another length and what it should be.
+
+        scye bar 97
+        scye bar 97 of 100
+        scye bar 1 15/16 in of 2 in
+
+    Plain numbers are millimetres. A bar that came out at less than half or more than twice its length was
+    misread, or is not the bar.
+    """
+
+    code: ClassVar[str] = "E1505"
+    title: ClassVar[str] = "not the measure of a bar"
+
+    text: str
+
+    def seen(self) -> str:
+        return f"`{self.text}` is not what a bar of 100 mm can measure"
+
+    def expected(self) -> str:
+        return "what you measured, as in `scye bar 97` or `scye bar 1 15/16 in of 2 in`"

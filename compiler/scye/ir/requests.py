@@ -6,6 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from enum import IntEnum
 from pathlib import Path
+from typing import Literal
 
 from scye.diagnostics.model import Diagnostic
 from scye.ir.people import DisplayUnit
@@ -25,6 +26,21 @@ class ExitCode(IntEnum):
     BAD_INPUT = 2
 
 
+Joints = Literal["overlap", "butt"]
+
+
+@dataclass(frozen=True, slots=True)
+class PrintWishes:
+    """What to print on: home `papers` by name, how their pages are joined, the width of the roll in mm; and
+    whether a sheet for a projector and a file for the cutting room are wanted as well."""
+
+    papers: tuple[str, ...] = ("a4", "letter")
+    joints: Joints = "overlap"
+    roll: float = 914.0
+    projector: bool = False
+    dxf: bool = False
+
+
 @dataclass(frozen=True, slots=True)
 class BuildRequest:
     """Draft a recipe for some bodies: either `cards`, or the `sizes` of a `chart` (none named: every size).
@@ -41,6 +57,7 @@ class BuildRequest:
     units: DisplayUnit | None
     out: Path
     nest_at: str | None = None
+    prints: PrintWishes = PrintWishes()
 
 
 @dataclass(frozen=True, slots=True)

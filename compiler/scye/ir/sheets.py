@@ -102,12 +102,23 @@ class LabelBlock:
 
 
 @dataclass(frozen=True, slots=True)
+class FoldMark:
+    """The bracket inside a fold edge: its `rail`, and arrows from tail to head that point at the fold."""
+
+    rail: Stroke
+    arrows: tuple[tuple[Point, Point], ...]
+    words: Write
+
+
+@dataclass(frozen=True, slots=True)
 class Lettering:
     """All words of a piece that had to be found room for, in the piece's own coordinates."""
 
     label: LabelBlock
     levels: tuple[Write, ...]
     grain: Write | None
+    folds: tuple[FoldMark, ...]
+    drills: tuple[Write, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,11 +143,10 @@ class RollPage:
 
 @dataclass(frozen=True, slots=True)
 class RollPlan:
-    """Pieces on roll paper. `oversize` names the pieces that are wider or longer than the paper."""
+    """Pieces on roll paper."""
 
     pattern: Pattern
     pages: tuple[RollPage, ...]
-    oversize: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,14 +195,37 @@ class Tile:
 @dataclass(frozen=True, slots=True)
 class TilePlan:
     """A sheet cut up into pages of home paper: the pages that carry something, row by row. The first
-    cell of the sheet has its top left corner at (0, 0)."""
+    cell of the sheet has its top left corner at (0, 0). With no `overlap` the pages are butted.
 
-    pattern: Pattern
+    `words` are the lines of the cover, `outlines` are drawn in the map.
+    """
+
+    recipe: str
+    body: str
     paper: Paper
     margin: float
     overlap: float
     rows: int
     columns: int
     placed: tuple[Placed, ...]
+    outlines: tuple[Stroke, ...]
     tiles: tuple[Tile, ...]
+    words: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ProjectorPlan:
+    """Pieces for a projector on one page without joins, `width` by `height` mm.
+
+    `areas` are what the projector shows at a time; neighbours overlap, and a piece that runs from one to
+    the other has `marks` there to lay the cloth by. `grid` is the top left corner of the grid for setting up.
+    """
+
+    pattern: Pattern
+    width: float
+    height: float
+    placed: tuple[Placed, ...]
+    areas: tuple[Box, ...]
+    marks: tuple[JointMark, ...]
+    grid: Point
     words: tuple[str, ...]

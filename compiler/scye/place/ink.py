@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 import numpy as np
 
 from scye.ir.pattern import Piece, Point, Stroke
-from scye.ir.sheets import Box, Lettering, Placed
+from scye.ir.sheets import Box, Lettering
 from scye.place.ground import Ground, Places, ground_within, open_ground, places_along, rectangle_points
 from scye.place.lettering import block_size, fold_room
 from scye.place.outline import piece_box
@@ -29,7 +29,7 @@ class Ink:
 
 def ink_of(piece: Piece, lettering: Lettering) -> Ink:
     lines = np.concatenate([*_line_places(piece), *_word_places(piece, lettering)])
-    return Ink(lines, np.concatenate([lines, _covered(piece)]))
+    return Ink(lines, np.concatenate([lines, covered(piece.cutting)]))
 
 
 def _line_places(piece: Piece) -> Iterator[Places]:
@@ -59,28 +59,31 @@ def _word_places(piece: Piece, lettering: Lettering) -> Iterator[Places]:
         yield rectangle_points(mark.at, 10, 8, mark.angle, 3)
     for text in (*lettering.levels, *([lettering.grain] if lettering.grain else [])):
         yield rectangle_points(text.at, text_width(text.words, text.size), text.size * 2, text.angle, 2)
+    for text in lettering.drills:
+        width = text_width(text.words, text.size)
+        yield rectangle_points((text.at[0] + width / 2, text.at[1]), width, text.size * 2, 0.0, 2)
 
 
-def _covered(piece: Piece) -> Places:
-    """The middles of the grid's cells inside the cutting line."""
-    ground = ground_within(piece.cutting)
+def covered(outline: Stroke) -> Places:
+    """The middles of the grid's cells inside a closed outline."""
+    ground = ground_within(outline)
     rows, columns = np.nonzero(~ground.taken)
     return np.stack(
         [ground.box.left + (columns + 0.5) * ground.cell, ground.box.top + (rows + 0.5) * ground.cell], axis=1
     )
 
 
-def cells_reached(ink: Ink, move: Point, step: Point) -> Cells:
-    """Rows and columns of the `step`-sized cells, counted from (0, 0), that a moved piece touches."""
-    columns = np.floor((ink.ground[:, 0] + move[0] - 1e-6) / step[0]).clip(0).astype(int)
-    rows = np.floor((ink.ground[:, 1] + move[1] - 1e-6) / step[1]).clip(0).astype(int)
+def cells_reached(ground: Places, move: Point, step: Point) -> Cells:
+    """Rows and columns of the `step`-sized cells, counted from (0, 0), that a moved ground touches."""
+    columns = np.floor((ground[:, 0] + move[0] - 1e-6) / step[0]).clip(0).astype(int)
+    rows = np.floor((ground[:, 1] + move[1] - 1e-6) / step[1]).clip(0).astype(int)
     keys = np.flatnonzero(np.bincount(rows * 4096 + columns))
     return tuple((int(key) // 4096, int(key) % 4096) for key in keys)
 
 
-def ground_of_page(window: Box, placed: list[tuple[Placed, Ink]]) -> Ground:
+def ground_of_page(window: Box, lines: Iterable[Places]) -> Ground:
     """The part of a sheet that a page shows, with the cells that carry ink taken."""
     ground = open_ground(window, 3.0)
-    for piece, ink in placed:
-        ground.block_places(ink.lines + np.array(piece.move))
+    for places in lines:
+        ground.block_places(places)
     return ground

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from scye.ir.pattern import Point
-from scye.ir.sheets import Box, JointMark, Legend, Placed
-from scye.place.ground import Ground
-from scye.place.ink import Ink, ground_of_page
+from scye.ir.sheets import Box, JointMark, Legend
+from scye.place.ground import Ground, Places
+from scye.place.ink import ground_of_page
 
 # Widths and heights in mm, captions included.
 TOGETHER = (104.0, 43.0)
@@ -14,9 +16,12 @@ SQUARES = (62.0, 33.0)
 MAP = (38.0, 33.0)
 
 
-def find_legend(core: Box, here: list[tuple[Placed, Ink]], marks: tuple[JointMark, ...]) -> Legend:
-    """Free room nearest to the lower left corner of a page; where there is none, the corner itself."""
-    ground = ground_of_page(core, here)
+def find_legend(core: Box, lines: Iterable[Places], marks: tuple[JointMark, ...]) -> Legend:
+    """Free room nearest to the lower left corner of a page; where there is none, the corner itself.
+
+    `lines` are the places of the sheet that carry ink.
+    """
+    ground = ground_of_page(core, lines)
     for mark in marks:
         ground.block_rectangle(mark.at, 32, 12, 0)
     corner = (core.left, core.bottom)

@@ -9,27 +9,41 @@ from collections.abc import Iterator
 from functools import lru_cache
 from itertools import product
 
-from scye.ir.pattern import Edge, Pattern, Piece, Point, Stroke
-from scye.ir.sheets import Box, LabelBlock, Lettering, TextLine, Write
+from scye.ir.pattern import DrillHole, Edge, Pattern, Piece, Point, Stroke
+from scye.ir.sheets import Box, FoldMark, LabelBlock, Lettering, TextLine, Write
 from scye.place.ground import Ground, ground_within
+from scye.place.joints import SMALL, crosses, letter_radius, turned_box
 from scye.place.outline import piece_box
+from scye.place.turning import readable_angle
 from scye.place.widths import text_width
 from scye.place.words import piece_words, plain
 
 TITLE = 1.5
 LEADING = 1.4
-SMALL = 2.8
 SIZES = (5.2, 4.2, 3.6, 3.0, 2.6, 2.2, 1.9)
 READABLE = 3.0
-# How far a fold bracket and its words reach in from the fold edge.
+# How far a fold bracket lies in from the fold edge, and with its words reaches.
+FOLD_IN = 8.0
 FOLD_REACH = 14.0
+SHARES = (0.5, 0.3, 0.7, 0.4, 0.6, 0.2, 0.8, 0.1, 0.9)
 
 
 def letter(pattern: Pattern, piece: Piece, joints: tuple[Box, ...] = ()) -> Lettering:
-    """Places for the label, the names of the levels and the word of the grain (mm, the piece's own).
+    """Places for all words of a piece that have to be found room for (mm, the piece's own).
 
     `joints` are stretches that the words keep clear of, if there is other room.
     """
+    return letter_words(piece_words(pattern, piece), piece, joints)
+
+
+def letter_words(
+    words: tuple[str, ...],
+    piece: Piece,
+    joints: tuple[Box, ...] = (),
+    sizes: tuple[float, ...] = SIZES,
+    small: float = SMALL,
+) -> Lettering:
+    """The same with a label of these words, set at one of the `sizes`, and small words at `small` mm."""
     base = _base_ground(piece)
     for joint in joints:
         middle = ((joint.left + joint.right) / 2, (joint.top + joint.bottom) / 2)
@@ -39,10 +53,17 @@ def letter(pattern: Pattern, piece: Piece, joints: tuple[Box, ...] = ()) -> Lett
     clear = base.copy()
     for stroke in (*levels, grain):
         clear.block_stroke(stroke)
-    label = _fit_label(piece_words(pattern, piece), piece, (clear, base))
+    wordings = (words, words[:2]) if joints else (words,)
+    label = _fit_label(wordings, piece, (clear, base), sizes)
     if label.leader is None:
         base.block_rectangle(label.centre, *block_size(label.lines), label.angle)
-    return Lettering(label, _level_names(piece, base, grain), _grain_word(piece, base, levels))
+    return Lettering(
+        label,
+        _level_names(piece, base, grain, small),
+        _grain_word(piece, base, levels, small),
+        tuple(_fold_mark(edge, piece, joints, small) for edge in piece.edges if edge.on_fold),
+        tuple(_drill_words(drill, joints, small) for drill in piece.drills),
+    )
 
 
 def _base_ground(piece: Piece) -> Ground:
@@ -54,8 +75,9 @@ def _base_ground(piece: Piece) -> Ground:
     for at in (*(drill.at for drill in piece.drills), *(notch.at for notch in piece.notches)):
         ground.block_rectangle(at, 6, 6, 0)
     for mark in piece.edge_labels:
-        width = 8 if mark.role == "letter" else text_width(mark.text, SMALL) + 2
-        ground.block_rectangle(mark.at, width, 8 if mark.role == "letter" else 4, mark.angle)
+        ring = 2 * letter_radius(mark.text)
+        width, height = (ring, ring) if mark.role == "letter" else (text_width(mark.text, SMALL) + 2, 4.0)
+        ground.block_rectangle(mark.at, width, height, mark.angle)
     for edge in (edge for edge in piece.edges if edge.on_fold):
         ground.block_rectangle(*fold_room(edge))
     return ground
@@ -74,20 +96,29 @@ def block_size(lines: tuple[TextLine, ...]) -> tuple[float, float]:
     return max(text_width(t.words, t.size) for t in lines), sum(t.size * LEADING for t in lines)
 
 
-def _fit_label(words: tuple[str, ...], piece: Piece, grounds: tuple[Ground, ...]) -> LabelBlock:
-    for ground, (lines, turned) in product(grounds, list(_settings(words))):
+def _fit_label(
+    wordings: tuple[tuple[str, ...], ...],
+    piece: Piece,
+    grounds: tuple[Ground, ...],
+    sizes: tuple[float, ...],
+) -> LabelBlock:
+    """The first wording that there is room for, as large and as clear of lines as it can be."""
+    settings = [setting for words in wordings for setting in _settings(words, sizes)]
+    for ground, (lines, turned) in product(grounds, settings):
         width, height = block_size(lines)
         room = (height, width) if turned else (width, height)
         centre = ground.nearest_free(room[0] + 2, room[1] + 2, piece.label_at)
         if centre is not None:
             return LabelBlock(lines, centre, -math.pi / 2 if turned else 0.0, None)
-    return _beside(words, piece)
+    return _beside(wordings[0], piece)
 
 
-def _settings(words: tuple[str, ...]) -> Iterator[tuple[tuple[TextLine, ...], bool]]:
+def _settings(
+    words: tuple[str, ...], all_sizes: tuple[float, ...]
+) -> Iterator[tuple[tuple[TextLine, ...], bool]]:
     """Ways to set the words, the best first: readable sizes upright, then turned, then closer and smaller."""
     shapes = (words, _wrapped(words, 24), _run_on(words, 60))
-    large, small = [s for s in SIZES if s >= READABLE], [s for s in SIZES if s < READABLE]
+    large, small = [s for s in all_sizes if s >= READABLE], [s for s in all_sizes if s < READABLE]
     for sizes, turned, shape in product((large, small), (False, True), shapes):
         for size in sizes:
             yield _lines(shape, size), turned
@@ -121,19 +152,19 @@ def _beside(words: tuple[str, ...], piece: Piece) -> LabelBlock:
     return LabelBlock(lines, (max(box.left + width / 2, piece.label_at[0]), top + height / 2), 0.0, leader)
 
 
-def _level_names(piece: Piece, base: Ground, grain: Stroke) -> tuple[Write, ...]:
+def _level_names(piece: Piece, base: Ground, grain: Stroke, size: float) -> tuple[Write, ...]:
     ground = base.copy()
     ground.block_stroke(grain)
     written = []
     for name, a, b in piece.levels:
-        words = _words_along(plain(name), a, b, ground)
+        words = _words_along(plain(name), a, b, ground, size)
         if words is not None:
             written.append(words)
-            ground.block_rectangle(words.at, text_width(words.words, SMALL), SMALL, words.angle)
+            ground.block_rectangle(words.at, text_width(words.words, size), size, words.angle)
     return tuple(written)
 
 
-def _grain_word(piece: Piece, base: Ground, levels: list[Stroke]) -> Write | None:
+def _grain_word(piece: Piece, base: Ground, levels: list[Stroke], size: float) -> Write | None:
     ground = base.copy()
     for stroke in levels:
         ground.block_stroke(stroke)
@@ -141,26 +172,71 @@ def _grain_word(piece: Piece, base: Ground, levels: list[Stroke]) -> Write | Non
         # Its arrowhead.
         ground.block_rectangle(end, 8, 8, 0)
     words = "true bias" if piece.bias else "straight grain"
-    return _words_along(words, *piece.grain, ground)
+    return _words_along(words, *piece.grain, ground, size)
 
 
-def _words_along(words: str, a: Point, b: Point, ground: Ground) -> Write | None:
+def _words_along(words: str, a: Point, b: Point, ground: Ground, size: float) -> Write | None:
     """Small words just above a straight line, where there is room for them nearest its middle."""
     angle = readable_angle(math.atan2(b[1] - a[1], b[0] - a[0]))
-    width = text_width(words, SMALL)
+    width = text_width(words, size)
     up = (math.sin(angle), -math.cos(angle))
+    # Clear of the line with the tails of its letters.
+    above = 0.43 * size
     for share in (0.3, 0.7, 0.5, 0.2, 0.8, 0.4, 0.6, 0.1, 0.9):
         x, y = a[0] + (b[0] - a[0]) * share, a[1] + (b[1] - a[1]) * share
-        middle = (x + up[0] * (1.2 + SMALL / 2), y + up[1] * (1.2 + SMALL / 2))
-        if ground.is_free(middle, width, SMALL, angle):
-            return Write((x + up[0] * 1.2, y + up[1] * 1.2), words, SMALL, angle, "middle")
+        middle = (x + up[0] * (above + size / 2), y + up[1] * (above + size / 2))
+        if ground.is_free(middle, width, size, angle):
+            return Write((x + up[0] * above, y + up[1] * above), words, size, angle, "middle")
     return None
 
 
-def readable_angle(angle: float) -> float:
-    """The same line, read from below or from the right: turned into -90 deg (included) to 90 deg."""
-    turned = math.remainder(angle, math.pi)
-    return -math.pi / 2 if turned >= math.pi / 2 - 1e-9 else turned
+def _fold_mark(edge: Edge, piece: Piece, joints: tuple[Box, ...], size: float) -> FoldMark:
+    """A bracket inside a fold edge whose arrows point at the fold, with words along it."""
+    a, b = edge.path.start, edge.path.segments[-1][-1]
+    far = math.dist(a, b)
+    along = ((b[0] - a[0]) / far, (b[1] - a[1]) / far)
+    inward = _inward(along, a, piece)
+    short = min(15.0, far / 6)
+    first, last = _shift(a, along, short), _shift(b, along, -short)
+    rail = (_shift(first, inward, FOLD_IN), _shift(last, inward, FOLD_IN))
+    ends = ((_shift(first, inward, 1),), (rail[0],), (rail[1],), (_shift(last, inward, 1),))
+    arrows = ((rail[0], _shift(first, inward, 0.6)), (rail[1], _shift(last, inward, 0.6)))
+    return FoldMark(Stroke(ends[0][0], ends[1:], False), arrows, _along_rail(rail, inward, joints, size))
+
+
+def _along_rail(rail: tuple[Point, Point], inward: Point, joints: tuple[Box, ...], size: float) -> Write:
+    """`place on fold` nearest the middle of the rail where it is on no joint."""
+    (ax, ay), (bx, by) = rail
+    angle = readable_angle(math.atan2(by - ay, bx - ax))
+    # The baseline lies on the side of the rail away from the fold, or just clear of it on the near side.
+    outward = inward[0] * math.sin(angle) - inward[1] * math.cos(angle) > 0
+    off = 1.0 if outward else 1.0 + size * 0.75
+    words = "place on fold"
+    width = text_width(words, size)
+    places = [(ax + (bx - ax) * share, ay + (by - ay) * share) for share in SHARES]
+    clear = (at for at in places if not crosses(turned_box(at, width, 2 * (off + size), angle), joints))
+    return Write(_shift(next(clear, places[0]), inward, off), words, size, angle, "middle")
+
+
+def _inward(along: Point, at: Point, piece: Piece) -> Point:
+    """The side of a fold edge on which the label of the piece lies."""
+    normal = (-along[1], along[0])
+    x, y = piece.label_at
+    return normal if (x - at[0]) * normal[0] + (y - at[1]) * normal[1] > 0 else (-normal[0], -normal[1])
+
+
+def _shift(at: Point, direction: Point, by: float) -> Point:
+    return at[0] + direction[0] * by, at[1] + direction[1] * by
+
+
+def _drill_words(drill: DrillHole, joints: tuple[Box, ...], size: float) -> Write:
+    """The words of a drill hole beside it, on the side where they are on no joint."""
+    x, y = drill.at
+    width = text_width(drill.text, size)
+    right, left = (x + 3.4, y - 1), (x - 3.4 - width, y - 1)
+    places = [right, left, (x - width / 2, y - 4), (x - width / 2, y + 4 + size)]
+    clear = (p for p in places if not crosses(Box(p[0], p[1] - size, p[0] + width, p[1] + 1), joints))
+    return Write(next(clear, right), drill.text, size)
 
 
 def label_box(block: LabelBlock) -> Box:

@@ -28,6 +28,14 @@ def moved(box: Box, by: Point) -> Box:
     return Box(box.left + by[0], box.top + by[1], box.right + by[0], box.bottom + by[1])
 
 
+def moved_stroke(stroke: Stroke, by: Point) -> Stroke:
+    def at(point: Point) -> Point:
+        return point[0] + by[0], point[1] + by[1]
+
+    segments = tuple(tuple(at(p) for p in segment) for segment in stroke.segments)
+    return Stroke(at(stroke.start), segments, stroke.closed)
+
+
 def overlaps(a: Box, b: Box) -> bool:
     return a.left < b.right and b.left < a.right and a.top < b.bottom and b.top < a.bottom
 

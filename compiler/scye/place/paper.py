@@ -17,5 +17,7 @@ A_SERIES: tuple[Paper, ...] = (
     Paper("A9", 37, 52),
     Paper("A10", 26, 37),
 )
-A4 = A_SERIES[4]
+A3, A4 = A_SERIES[3], A_SERIES[4]
 LETTER = Paper("Letter", 8.5 * 25.4, 11 * 25.4)
+# What pages for joining may be printed on, by the words of the command line.
+HOME: dict[str, Paper] = {"a4": A4, "letter": LETTER, "a3": A3}

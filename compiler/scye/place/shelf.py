@@ -1,12 +1,12 @@
-"""Shelf packing: the tallest pieces first, side by side on shelves, upright with their grain as drawn."""
+"""Shelf packing: the tallest first, side by side on shelves, upright with their grain as drawn."""
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
-from scye.ir.sheets import Placed
-from scye.place.pieces import Ready
+from scye.ir.pattern import Point
+from scye.ir.sheets import Box
 
 Fit = Callable[[float, float], float]
 
@@ -20,29 +20,36 @@ def close_up(start: float, length: float) -> float:
 @dataclass
 class _Shelf:
     top: float
-    right: float
-    placed: list[Placed] = field(default_factory=list)
+    height: float
+    right: float = 0.0
 
 
 def pack(
-    pieces: Sequence[Ready], width: float, gap: float, across: Fit = close_up, down: Fit = close_up
-) -> tuple[Placed, ...]:
-    """Pieces on a sheet from (0, 0), `width` mm wide and as long as need be, `gap` mm apart.
+    boxes: Sequence[Box], width: float, gap: float, across: Fit = close_up, down: Fit = close_up
+) -> tuple[Point, ...]:
+    """Where the top left corner of each box comes on a sheet from (0, 0), in the order of the boxes.
 
-    A shelf is as high as its first piece; a piece wider than the sheet has a shelf to itself. `across`
-    and `down` may put off a start (given with the length wanted there) to keep clear of a joint.
+    The sheet is `width` mm wide and as long as need be, the boxes `gap` mm apart. A shelf is as high as its
+    first box; one wider than the sheet has a shelf to itself. `across` and `down` may put off a start (given
+    with the length wanted there) to keep clear of a joint.
     """
     shelves: list[_Shelf] = []
-    bottom = 0.0
-    for piece in sorted(pieces, key=lambda p: (-p.box.height, p.piece.number)):
-        shelf = next(
-            (s for s in shelves if across(s.right, piece.box.width) + piece.box.width <= width), None
-        )
-        if shelf is None:
-            shelf = _Shelf(down(bottom, piece.box.height), 0.0)
+    corners: dict[int, Point] = {}
+    for i in sorted(range(len(boxes)), key=lambda i: (-boxes[i].height, i)):
+        box = boxes[i]
+        found = next(((s, at) for s in shelves if (at := _room(s, box, width, across, down))), None)
+        if found is None:
+            bottom = shelves[-1].top + shelves[-1].height + gap if shelves else 0.0
+            shelf = _Shelf(down(bottom, box.height), box.height)
             shelves.append(shelf)
-            bottom = shelf.top + piece.box.height + gap
-        placed = piece.put(across(shelf.right, piece.box.width), shelf.top)
-        shelf.placed.append(placed)
-        shelf.right = placed.box.right + gap
-    return tuple(placed for shelf in shelves for placed in shelf.placed)
+            found = shelf, (0.0, shelf.top)
+        shelf, corners[i] = found
+        shelf.right = corners[i][0] + box.width + gap
+    return tuple(corners[i] for i in range(len(boxes)))
+
+
+def _room(shelf: _Shelf, box: Box, width: float, across: Fit, down: Fit) -> Point | None:
+    """The next place on a shelf, if the box fits there."""
+    left, top = across(shelf.right, box.width), down(shelf.top, box.height)
+    fits = left + box.width <= width and top + box.height <= shelf.top + shelf.height
+    return (left, top) if fits else None

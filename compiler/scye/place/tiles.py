@@ -1,22 +1,26 @@
 """A sheet cut up into pages of home paper, to be joined at match marks.
 
-Neighbouring pages show the same `overlap` mm of the sheet, with the joint line in its middle. The sheet
-is a grid of cells between joint lines, from (0, 0); a page shows its cell and half an overlap all round.
-Rows are lettered and columns numbered from the top left: A1, A2, B1.
+Neighbouring pages show the same `overlap` mm of the sheet, with the joint line in its middle; with no
+overlap they are butted at it. The sheet is a grid of cells between joint lines, from (0, 0); a page shows its
+cell and half an overlap all round. Rows are lettered and columns numbered from the top left: A1, A2, B1.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 
-from scye.ir.pattern import Pattern, Point
+import numpy as np
+
+from scye.ir.pattern import Pattern, Point, Stroke
 from scye.ir.sheets import Box, JointMark, Paper, Placed, RollPlan, Tile, TilePlan
-from scye.place.ink import Cells, Ink, cells_reached, ink_of
+from scye.place.ground import Places
+from scye.place.ink import Cells, cells_reached, ink_of
+from scye.place.joints import clear_edge_labels
 from scye.place.legend import find_legend
 from scye.place.lettering import letter
-from scye.place.outline import moved, overlaps
+from scye.place.outline import moved, moved_stroke, overlaps
 from scye.place.pieces import Ready
 from scye.place.shelf import close_up, pack
 from scye.place.words import sheet_words
@@ -24,6 +28,8 @@ from scye.place.words import sheet_words
 MARGIN = 10.0
 OVERLAP = 10.0
 GAP = 8.0
+# Words keep at least this far off a joint, mm.
+CLEAR = 2.0
 # Sheets up to this many pages wide are tried.
 WIDEST = 8
 # Where on the edges of a cell the match marks are.
@@ -53,46 +59,99 @@ class Grid:
         )
 
 
+    def fits(self, box: Box) -> bool:
+        """Whether a piece has room on one page, so that it need not run across a joint."""
+        return box.width + 2 <= self.across and box.height + 2 <= self.down
+
+
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """Pieces on a sheet and the cells that each touches."""
+    """Things on a sheet: where the top left corner of each comes, and the cells that it touches."""
 
-    placed: tuple[Placed, ...]
+    corners: tuple[Point, ...]
     reached: tuple[Cells, ...]
 
     @property
     def needed(self) -> Cells:
         return tuple(sorted({cell for cells in self.reached for cell in cells}))
 
-    @property
-    def cost(self) -> int:
-        """Sheets of paper, and for each piece the times that it runs on to another and must be joined."""
-        return len(self.needed) + sum(len(cells) - 1 for cells in self.reached)
+    def cost(self, small: Sequence[bool], most_rows: int) -> tuple[int, int, int]:
+        """Rows over the most there may be; small things across a joint; then sheets of paper with, for each
+        thing, the times that it runs on to another and must be joined."""
+        rows = max((row + 1 for row, _ in self.needed), default=0)
+        across = sum(len(cells) > 1 for cells, fits in zip(self.reached, small, strict=True) if fits)
+        joins = sum(len(cells) - 1 for cells in self.reached)
+        return max(0, rows - most_rows), across, len(self.needed) + joins
 
 
 def tile(roll: RollPlan, paper: Paper, margin: float = MARGIN, overlap: float = OVERLAP) -> TilePlan:
-    """The pieces of a roll plan laid anew for pages of one paper (mm); blank pages are left out.
-
-    Of the sheets one to eight pages wide, the one with the fewest pages and pieces run across a joint
-    together; of equals the narrowest.
-    """
-    grid = Grid(paper.width - 2 * margin - overlap, paper.height - 2 * margin - overlap, overlap / 2)
+    """The pieces of a roll plan laid anew for pages of one paper (mm); blank pages are left out."""
+    grid = grid_of(paper, margin, overlap)
     ready = [_taken_up(placed) for page in roll.pages for placed in page.placed]
-    inks = {r.piece.number: ink_of(r.piece, r.lettering) for r in ready}
-    layout = min((_layout(grid, placed, inks) for placed in _sheets(grid, ready)), key=lambda each: each.cost)
-    placed = tuple(_lettered(roll.pattern, p, grid) for p in layout.placed)
+    ready.sort(key=lambda r: r.piece.number)
+    grounds = [ink_of(r.piece, r.lettering).ground for r in ready]
+    layout = best_layout(grid, [r.box for r in ready], grounds)
+    lying = (r.put(*corner) for r, corner in zip(ready, layout.corners, strict=True))
+    placed = tuple(_lettered(roll.pattern, p, grid) for p in lying)
+    lines = [ink_of(p.piece, p.lettering).lines + np.array(p.move) for p in placed]
+    boxes = [p.box for p in placed]
+    outlines = tuple(moved_stroke(p.piece.cutting, p.move) for p in placed)
+    sheet = Sheet(roll.pattern.recipe, roll.pattern.body, paper, margin, sheet_words(roll.pattern))
+    return plan_of(grid, sheet, layout, placed, outlines, lines, boxes)
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """What a sheet is called and what it is printed on."""
+
+    recipe: str
+    body: str
+    paper: Paper
+    margin: float
+    words: tuple[str, ...]
+
+
+def plan_of(
+    grid: Grid,
+    sheet: Sheet,
+    layout: Layout,
+    placed: tuple[Placed, ...],
+    outlines: tuple[Stroke, ...],
+    lines: Sequence[Places],
+    boxes: Sequence[Box],
+) -> TilePlan:
+    """The pages of a layout. `lines` are the places of the sheet that carry ink, within their `boxes`."""
     needed = layout.needed
     return TilePlan(
-        roll.pattern,
-        paper,
-        margin,
-        overlap,
-        1 + max((row for row, _ in needed), default=0),
-        1 + max((column for _, column in needed), default=0),
-        placed,
-        tuple(_tiles(grid, needed, placed)),
-        sheet_words(roll.pattern),
+        recipe=sheet.recipe,
+        body=sheet.body,
+        paper=sheet.paper,
+        margin=sheet.margin,
+        overlap=2 * grid.half,
+        rows=1 + max((row for row, _ in needed), default=0),
+        columns=1 + max((column for _, column in needed), default=0),
+        placed=placed,
+        outlines=outlines,
+        tiles=tuple(_tile(grid, needed, cell, lines, boxes) for cell in needed),
+        words=sheet.words,
     )
+
+
+def grid_of(paper: Paper, margin: float, overlap: float) -> Grid:
+    return Grid(paper.width - 2 * margin - overlap, paper.height - 2 * margin - overlap, overlap / 2)
+
+
+def best_layout(
+    grid: Grid, boxes: Sequence[Box], grounds: Sequence[Places], most_rows: int = 10_000
+) -> Layout:
+    """Of the sheets one to eight pages wide, the one with the fewest pages and joins together; of equals the
+    narrowest. What has room on one page is never laid across a joint.
+
+    `boxes` and `grounds`, all that each thing covers, are in the things' own coordinates.
+    """
+    small = [grid.fits(box) for box in boxes]
+    layouts = (_layout(grid, corners, boxes, grounds) for corners in _sheets(grid, boxes))
+    return min(layouts, key=lambda layout: layout.cost(small, most_rows))
 
 
 def row_letter(row: int) -> str:
@@ -111,14 +170,14 @@ def _taken_up(placed: Placed) -> Ready:
     return Ready(placed.piece, placed.lettering, moved(placed.box, (-x, -y)))
 
 
-def _sheets(grid: Grid, ready: Sequence[Ready]) -> Iterator[tuple[Placed, ...]]:
+def _sheets(grid: Grid, boxes: Sequence[Box]) -> Iterator[tuple[Point, ...]]:
     """Sheets of rising width, packed close and with starts put off past the joints."""
     across, down = partial(_off_joint, grid.across), partial(_off_joint, grid.down)
     for columns in range(1, WIDEST + 1):
         width = columns * grid.across
-        yield pack(ready, width, GAP)
-        yield pack(ready, width, GAP, across, close_up)
-        yield pack(ready, width, GAP, across, down)
+        yield pack(boxes, width, GAP)
+        yield pack(boxes, width, GAP, across, close_up)
+        yield pack(boxes, width, GAP, across, down)
 
 
 def _off_joint(step: float, start: float, length: float) -> float:
@@ -128,46 +187,45 @@ def _off_joint(step: float, start: float, length: float) -> float:
     return joint + 1 if joint < start + length and length + 2 <= step else start
 
 
-def _layout(grid: Grid, placed: tuple[Placed, ...], inks: dict[int, Ink]) -> Layout:
-    return Layout(placed, tuple(cells_reached(inks[p.piece.number], p.move, grid.step) for p in placed))
+def _layout(
+    grid: Grid, corners: tuple[Point, ...], boxes: Sequence[Box], grounds: Sequence[Places]
+) -> Layout:
+    moves = [(x - b.left, y - b.top) for (x, y), b in zip(corners, boxes, strict=True)]
+    reached = (cells_reached(ground, move, grid.step) for ground, move in zip(grounds, moves, strict=True))
+    return Layout(corners, tuple(reached))
 
 
 def _lettered(pattern: Pattern, placed: Placed, grid: Grid) -> Placed:
     """The piece with its words clear of the joints, where there is room."""
-    joints = _joints_over(placed.box, grid)
+    x, y = placed.move
+    joints = tuple(moved(joint, (-x, -y)) for joint in joints_over(placed.box, grid))
     if not joints:
         return placed
-    x, y = placed.move
-    fresh = letter(pattern, placed.piece, tuple(moved(joint, (-x, -y)) for joint in joints))
-    return placed if fresh.label.leader else replace(placed, lettering=fresh)
+    piece = clear_edge_labels(placed.piece, joints)
+    fresh = letter(pattern, piece, joints)
+    # Words beside the piece have no room kept for them on this sheet.
+    lettering = placed.lettering if fresh.label.leader else fresh
+    return Placed(piece, lettering, placed.move, placed.box)
 
 
-def _joints_over(box: Box, grid: Grid) -> list[Box]:
-    """The stretches of a box that two pages show: half an overlap on either side of each joint line."""
+def joints_over(box: Box, grid: Grid) -> list[Box]:
+    """The stretches of a box that words keep off: what two pages show, and a little to either side."""
     downs = range(int(box.left // grid.across) + 1, int(box.right // grid.across) + 1)
     levels = range(int(box.top // grid.down) + 1, int(box.bottom // grid.down) + 1)
-    half = grid.half
+    half = max(grid.half, CLEAR)
     return [
         *(Box(k * grid.across - half, box.top, k * grid.across + half, box.bottom) for k in downs),
         *(Box(box.left, k * grid.down - half, box.right, k * grid.down + half) for k in levels),
     ]
 
 
-def _tiles(grid: Grid, needed: Cells, placed: tuple[Placed, ...]) -> Iterator[Tile]:
-    inks = [(p, ink_of(p.piece, p.lettering)) for p in placed]
-    for cell in needed:
-        window = grid.window(cell)
-        marks = tuple(_marks(grid, needed, cell))
-        here = [(p, ink) for p, ink in inks if overlaps(p.box, window)]
-        yield Tile(
-            page_name(cell),
-            cell[0],
-            cell[1],
-            window,
-            grid.core(cell),
-            marks,
-            find_legend(grid.core(cell), here, marks),
-        )
+def _tile(
+    grid: Grid, needed: Cells, cell: tuple[int, int], lines: Sequence[Places], boxes: Sequence[Box]
+) -> Tile:
+    window, core = grid.window(cell), grid.core(cell)
+    marks = tuple(_marks(grid, needed, cell))
+    here = [places for places, box in zip(lines, boxes, strict=True) if overlaps(box, window)]
+    return Tile(page_name(cell), *cell, window, core, marks, find_legend(core, here, marks))
 
 
 def _marks(grid: Grid, needed: Cells, cell: tuple[int, int]) -> Iterator[JointMark]:

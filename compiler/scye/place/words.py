@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 from scye.ir.pattern import Edge, Pattern, Piece
+from scye.units.names import edge_name
 from scye.units.tape import show_length
 
 
@@ -37,13 +38,18 @@ def allowance_words(pattern: Pattern, piece: Piece) -> tuple[str, ...]:
     shown = [show_length(width, pattern.unit) for width in _widths(seams)]
     if not shown:
         return ("net: no allowances",)
-    bare = [_bare_words(edge) for edge in seams if not any(run.width for run in edge.allowances)]
+    bare = [_bare_words(edge, piece) for edge in seams if not any(run.width for run in edge.allowances)]
     first = "allowances included: " + ", ".join(dict.fromkeys(shown))
-    return (first, "net: " + ", ".join(bare)) if bare else (first,)
+    return (first, "net: " + _listed(bare)) if bare else (first,)
 
 
-def _bare_words(edge: Edge) -> str:
-    return f"{plain(edge.name)} ({edge.finish})" if edge.finish else plain(edge.name)
+def _bare_words(edge: Edge, piece: Piece) -> str:
+    name = edge_name(edge.name, [other.name for other in piece.edges])
+    return f"{name} ({edge.finish})" if edge.finish else name
+
+
+def _listed(names: list[str]) -> str:
+    return ("; " if any("," in name for name in names) else ", ").join(names)
 
 
 def _widths(edges: list[Edge]) -> list[float]:

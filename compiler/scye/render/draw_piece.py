@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
-from scye.ir.pattern import DartMark, Edge, EdgeLabel, Notch, Piece, Point
-from scye.ir.sheets import LabelBlock, Placed, Write
+from scye.ir.pattern import DartMark, EdgeLabel, Notch, Piece, Point
+from scye.ir.sheets import FoldMark, LabelBlock, Placed, Write
 from scye.render.canvas import Canvas, begin, circle, end, fill, polygon, straight, trace, write
 
 LEADING = 1.4
@@ -15,7 +15,6 @@ LETTER = 4.2
 DEEPEST_SLIT = 6.35
 CLEAR = 3.175
 SLIT_APART = 3.0
-FOLD_IN = 8.0
 
 
 def draw_placed(canvas: Canvas, placed: Placed) -> None:
@@ -25,8 +24,8 @@ def draw_placed(canvas: Canvas, placed: Placed) -> None:
     end(canvas)
 
 
-def draw_piece(canvas: Canvas, placed: Placed) -> None:
-    """A piece in its own coordinates."""
+def draw_piece(canvas: Canvas, placed: Placed, letters: bool = True) -> None:
+    """A piece in its own coordinates, with or without the words along its edges."""
     piece, lettering = placed.piece, placed.lettering
     trace(canvas, "cut", piece.cutting)
     trace(canvas, "stitch", piece.net)
@@ -35,16 +34,15 @@ def draw_piece(canvas: Canvas, placed: Placed) -> None:
     for dart in piece.darts:
         _dart(canvas, dart)
     for drill in piece.drills:
-        _drill(canvas, drill.at, drill.text)
+        _drill(canvas, drill.at)
     for notch in piece.notches:
         _notch(canvas, notch)
     _grain(canvas, piece)
-    for edge in piece.edges:
-        if edge.on_fold:
-            _fold(canvas, edge, piece)
-    for mark in piece.edge_labels:
+    for fold in lettering.folds:
+        _fold(canvas, fold)
+    for mark in piece.edge_labels if letters else ():
         _edge_label(canvas, mark)
-    for words in (*lettering.levels, *((lettering.grain,) if lettering.grain else ())):
+    for words in (*lettering.levels, *((lettering.grain,) if lettering.grain else ()), *lettering.drills):
         write(canvas, words)
     _label(canvas, lettering.label)
 
@@ -55,7 +53,7 @@ def _dart(canvas: Canvas, dart: DartMark) -> None:
     trace(canvas, "mark", circle(dart.point, 0.8))
 
 
-def _drill(canvas: Canvas, at: Point, words: str) -> None:
+def _drill(canvas: Canvas, at: Point) -> None:
     x, y = at
     trace(
         canvas,
@@ -64,7 +62,6 @@ def _drill(canvas: Canvas, at: Point, words: str) -> None:
         straight((x - 2.6, y), (x + 2.6, y)),
         straight((x, y - 2.6), (x, y + 2.6)),
     )
-    write(canvas, Write((x + 3.4, y - 1), words, SMALL))
 
 
 def _notch(canvas: Canvas, notch: Notch) -> None:
@@ -102,48 +99,15 @@ def _arrow(canvas: Canvas, tail: Point, head: Point, size: float) -> None:
     )
 
 
-def _fold(canvas: Canvas, edge: Edge, piece: Piece) -> None:
-    """A bracket inside a fold edge whose arrows point at the fold."""
-    a, b = edge.path.start, edge.path.segments[-1][-1]
-    far = math.dist(a, b)
-    along = ((b[0] - a[0]) / far, (b[1] - a[1]) / far)
-    inward = _inward(along, a, piece)
-    short = min(15.0, far / 6)
-    first, last = (_shift(a, along, short), _shift(b, along, -short))
-    rail = (_shift(first, inward, FOLD_IN), _shift(last, inward, FOLD_IN))
-    trace(canvas, "grain", straight(_shift(first, inward, 1), *rail, _shift(last, inward, 1)))
-    _arrow(canvas, rail[0], _shift(first, inward, 0.6), 4.0)
-    _arrow(canvas, rail[1], _shift(last, inward, 0.6), 4.0)
-    angle = _readable(math.atan2(along[1], along[0]))
-    middle = ((rail[0][0] + rail[1][0]) / 2, (rail[0][1] + rail[1][1]) / 2)
-    # The baseline lies on the side of the rail away from the fold, or just clear of it on the near side.
-    outward = inward[0] * math.sin(angle) - inward[1] * math.cos(angle) > 0
-    write(
-        canvas,
-        Write(
-            _shift(middle, inward, 1.0 if outward else 1.0 + SMALL * 0.75),
-            "place on fold",
-            SMALL,
-            angle,
-            "middle",
-        ),
-    )
-
-
-def _inward(along: Point, at: Point, piece: Piece) -> Point:
-    """The side of a fold edge on which the label of the piece lies."""
-    normal = (-along[1], along[0])
-    x, y = piece.label_at
-    return normal if (x - at[0]) * normal[0] + (y - at[1]) * normal[1] > 0 else (-normal[0], -normal[1])
+def _fold(canvas: Canvas, mark: FoldMark) -> None:
+    trace(canvas, "grain", mark.rail)
+    for tail, head in mark.arrows:
+        _arrow(canvas, tail, head, 4.0)
+    write(canvas, mark.words)
 
 
 def _shift(at: Point, direction: Point, by: float) -> Point:
     return at[0] + direction[0] * by, at[1] + direction[1] * by
-
-
-def _readable(angle: float) -> float:
-    turned = math.remainder(angle, math.pi)
-    return -math.pi / 2 if turned >= math.pi / 2 - 1e-9 else turned
 
 
 def _edge_label(canvas: Canvas, mark: EdgeLabel) -> None:

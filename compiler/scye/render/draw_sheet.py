@@ -15,12 +15,15 @@ SMALL = 2.6
 BAR = 100.0
 INCH = 25.4
 
-INSTRUCTIONS = (
+FIRST = (
     "Print one page first, at 100 % (actual size, not fitted to the page). The bar must be 100 mm.",
-    "If it is not, set the size to 100 % and print again before you cut anything.",
-    "Lay each page over its neighbour so that the diamonds and the dotted joint lines meet; tape.",
-    "Join from the middle of the map outwards, by the marks and never by the edge of the paper:",
-    "a printer may drift by half a millimetre a page, and over a wide sheet that adds up.",
+    "If it is 97, say, `scye bar 97` tells what that does. Print again at 100 % before you cut anything.",
+)
+OVERLAPPED = ("Lay each page over its neighbour so that the diamonds and the dotted joint lines meet; tape.",)
+BUTTED = ("Trim each page along its dotted lines; lay it against its neighbour, diamonds whole again; tape.",)
+JOINING = (
+    "Join from the middle of the map outwards, by the marks and never by the edge of the paper: a printer",
+    "may drift by 0.4 mm a page, which is too little to see, and over four pages that is 1.6 mm.",
 )
 
 
@@ -75,7 +78,7 @@ def _joint_mark(canvas: Canvas, mark: JointMark, upright: bool) -> None:
     trace(canvas, "mark", polygon((x, y - 4), (x + 4, y), (x, y + 4), (x - 4, y)))
     trace(canvas, "mark", straight((x - 4, y), (x + 4, y)), straight((x, y - 4), (x, y + 4)))
     angle = -math.pi / 2 if upright else 0.0
-    at = (x + 0.9, y - 5.5) if upright else (x + 5.5, y + 0.9)
+    at = (x - 1.0, y - 5.5) if upright else (x + 5.5, y - 1.0)
     write(canvas, Write(at, mark.text, SMALL, angle))
 
 
@@ -100,10 +103,8 @@ def draw_map(canvas: Canvas, plan: TilePlan, room: Box, here: str) -> None:
         if tile.name == here:
             fill(canvas, cell, 0.75)
         trace(canvas, "fine", cell)
-    for placed in plan.placed:
-        x, y = placed.move
-        outline = _scaled(placed.piece.cutting, (room.left + x * scale, room.top + y * scale), scale)
-        trace(canvas, "fine", outline)
+    for outline in plan.outlines:
+        trace(canvas, "fine", _scaled(outline, (room.left, room.top), scale))
     size = max(1.4, min(5.0, core.width * scale * 0.3))
     for tile in plan.tiles:
         middle = (
@@ -134,7 +135,7 @@ def draw_cover(canvas: Canvas, plan: TilePlan) -> None:
         write(canvas, Write((left, top + 18 + k * 6.5), line, 3.8))
     pages = f"{len(plan.tiles)} pages of {plan.paper.name} after this one"
     write(canvas, Write((left, top + 18 + len(plan.words) * 6.5 - 6.5), pages, 3.8))
-    for k, line in enumerate(INSTRUCTIONS):
+    for k, line in enumerate((*FIRST, *(OVERLAPPED if plan.overlap else BUTTED), *JOINING)):
         write(canvas, Write((left, top + 61 + k * 5.2), line, 3.2))
     foot = plan.paper.height - plan.margin
     draw_map(canvas, plan, Box(left, top + 90, left + width, foot - 74), "")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import zlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache
 from io import BytesIO
 from typing import assert_never
@@ -13,28 +13,44 @@ import pikepdf
 from pikepdf import Array, Dictionary, Name, Object, Pdf, Stream
 
 from scye.ir.pattern import Point, Stroke
-from scye.ir.sheets import Begin, Box, End, Fill, Operation, Placed, RollPlan, TilePlan, Trace, Write
+from scye.ir.sheets import (
+    Begin,
+    Box,
+    End,
+    Fill,
+    Operation,
+    Pen,
+    Placed,
+    RollPlan,
+    Tile,
+    TilePlan,
+    Trace,
+    Write,
+)
 from scye.render.draw_piece import draw_piece
 from scye.render.draw_sheet import draw_cover, draw_tile_marks, draw_title
 from scye.render.numbers import number
-from scye.render.pens import NIBS
+from scye.render.pens import NIBS, Nib
 from scye.render.typeface import FONT_NAME, Typeface, typeface
 
 # 1 in = 25.4 mm = 72 units of user space.
 POINTS = 72 / 25.4
+# What a butted page shows beyond its joints, mm, so that a line on the joint itself is whole.
+TRIMMED = 1.0
 
 
 class PdfCanvas:
     """Writes each operation as content stream operators, in mm with y down."""
 
-    def __init__(self) -> None:
+    def __init__(self, nibs: Mapping[Pen, Nib] = NIBS) -> None:
         self.parts: list[str] = []
         self.face = typeface()
+        self.nibs = nibs
 
     def draw(self, operation: Operation) -> None:
         match operation:
             case Trace(path, pen):
-                nib = NIBS[pen]
+                nib = self.nibs[pen]
                 dash = " ".join(map(number, nib.dash))
                 self.parts.append(f"{number(nib.width)} w [{dash}] 0 d {path_operators(path)} S")
             case Fill(path, tone):
@@ -64,25 +80,38 @@ def sheet_pdf(roll: RollPlan) -> bytes:
 
 def tiles_pdf(plan: TilePlan) -> bytes:
     """A cover with the page map, then the pages of home paper to be joined."""
-    document = Document(plan.pattern.recipe, plan.pattern.body)
+    document = Document(plan.recipe, plan.body)
     pieces = document.pieces(plan.placed)
     cover = PdfCanvas()
     if plan.tiles:
         draw_cover(cover, plan)
     document.page(plan.paper.width, plan.paper.height, cover.parts, {})
     for tile in plan.tiles:
-        window = tile.window
-        canvas = PdfCanvas()
-        canvas.draw(Begin("", (plan.margin - window.left, plan.margin - window.top)))
-        canvas.parts.append(f"{_box(window)} re W n")
-        here = [p for p in plan.placed if _touch(p.box, window)]
+        here = [p for p in plan.placed if _touch(p.box, tile.window)]
+        shown = PdfCanvas()
         for placed in here:
-            _use_piece(canvas, placed)
-        draw_tile_marks(canvas, plan, tile)
-        canvas.draw(End())
+            _use_piece(shown, placed)
+        marks = PdfCanvas()
+        draw_tile_marks(marks, plan, tile)
         used = {_key(p): pieces[_key(p)] for p in here}
-        document.page(plan.paper.width, plan.paper.height, canvas.parts, used)
+        document.page(
+            plan.paper.width, plan.paper.height, tile_parts(plan, tile, shown.parts, marks.parts), used
+        )
     return document.save(["map", *(tile.name for tile in plan.tiles)])
+
+
+def tile_parts(plan: TilePlan, tile: Tile, shown: list[str], marks: list[str]) -> list[str]:
+    """A page's content: what the sheet shows there, cut off at the printable area, and the page's own marks.
+
+    Butted pages show a little more, and their marks run over into the margin, which is trimmed off.
+    """
+    window, more = tile.window, 0.0 if plan.overlap else TRIMMED
+    open_up = f"q 1 0 0 1 {_pair((plan.margin - window.left, plan.margin - window.top))} cm"
+    seen = Box(window.left - more, window.top - more, window.right + more, window.bottom + more)
+    cut_off = f"{_box(seen)} re W n"
+    if plan.overlap:
+        return [open_up, cut_off, *shown, *marks, "Q"]
+    return [open_up, "q", cut_off, *shown, "Q", *marks, "Q"]
 
 
 def path_operators(stroke: Stroke) -> str:

@@ -9,8 +9,9 @@ import saltmarsh
 
 from scye.ir.pattern import Stroke
 from scye.place.ground import places_along
-from scye.place.lettering import label_box, letter, readable_angle
+from scye.place.lettering import label_box, letter
 from scye.place.outline import flatten, overlaps, stroke_box
+from scye.place.turning import readable_angle
 from scye.place.words import allowance_words, piece_words, sheet_words
 
 PIECES = [saltmarsh.centre_front(), saltmarsh.side_front(), saltmarsh.skirt_front()]

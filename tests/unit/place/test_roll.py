@@ -6,10 +6,11 @@ from itertools import combinations
 import pytest
 import saltmarsh
 
+from scye.diagnostics.model import Severity
 from scye.ir.sheets import Box
 from scye.place.outline import overlaps
 from scye.place.picture import lay_picture
-from scye.place.roll import GAP, LONGEST, MARGIN, lay_roll
+from scye.place.roll import GAP, LONGEST, MARGIN, larger_than_roll, lay_roll
 
 
 def many(count, width=300.0, height=400.0):
@@ -51,10 +52,21 @@ def test_what_is_longer_than_a_pdf_page_goes_on_another():
     assert sorted(p.piece.number for page in plan.pages for p in page.placed) == list(range(1, 31))
 
 
-def test_a_piece_wider_than_the_paper_is_named_and_still_whole():
-    plan = lay_roll(many(1, width=1200), width=914)
-    assert plan.oversize == ("sheet_1",)
-    assert plan.pages[0].width == pytest.approx(1220)
+def test_a_piece_wider_than_the_paper_is_still_whole():
+    assert lay_roll(many(1, width=1200), width=914).pages[0].width == pytest.approx(1220)
+
+
+def test_a_piece_larger_than_the_roll_is_told_by_its_title():
+    ((name, caution),) = larger_than_roll(many(1, width=1200, height=600), 914)
+    assert (name, caution.severity) == ("sheet_1", Severity.CAUTION)
+    size = "47 1/4 in by 23 5/8 in"
+    assert caution.seen() == f"Cloth sheet is larger than the roll: {size}, and the roll is 36 in wide"
+    assert "`--roll 42in`" in caution.attempt()
+    assert list(larger_than_roll(many(1, width=1200, height=600), 1220)) == []
+
+
+def test_a_piece_longer_than_a_page_of_a_file_is_told():
+    assert [name for name, _ in larger_than_roll(many(1, width=300, height=5000), 914)] == ["sheet_1"]
 
 
 def test_a_pattern_without_pieces_has_a_page_with_its_title():
