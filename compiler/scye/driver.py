@@ -152,7 +152,7 @@ class Compiler:
         tries = tries_of(bodies, taped, self.project.catalogue, ordered, inputs) if sure else ()
         every = [*rows, *beside(rows, tries)]
         solution = solved(compiled, every)
-        assembly = assemble(compiled.plan, solution)
+        assembly = assemble(compiled.plan, solution, len(rows))
         nodes = ordered.equations.nodes
         kinds = [node.kind for node in nodes]
         proofs = prove(compiled.plan, assembly, solution, kinds, other_sides(rows, len(every)))

@@ -54,9 +54,11 @@ class _Group:
     findings: tuple[BodyFinding, ...]
 
 
-def assemble(plan: CuttingPlan, solution: Solution) -> Assembly:
-    """All pieces of a recipe for every body of a solution."""
-    groups = _grouped(plan, solution, np.arange(solution.count))
+def assemble(plan: CuttingPlan, solution: Solution, printed: int | None = None) -> Assembly:
+    """All pieces of a recipe for every body of a solution. Bodies behind the first `printed` (None: all are)
+    are measured only: their pieces have no place for a label, and no grain line."""
+    on_paper = solution.count if printed is None else printed
+    groups = _grouped(plan, solution, np.arange(solution.count), on_paper)
     count = solution.count
     return Assembly(
         count=count,
@@ -74,14 +76,14 @@ def unsaid(plan: CuttingPlan) -> tuple[Diagnostic, ...]:
     return tuple(telling.no_allowance(piece, edge) for piece in plan.pieces for edge in unstated(piece))
 
 
-def _grouped(plan: CuttingPlan, solution: Solution, bodies: Ints) -> list[_Group]:
+def _grouped(plan: CuttingPlan, solution: Solution, bodies: Ints, printed: int) -> list[_Group]:
     """The bodies assembled together where they are built alike, apart where they differ."""
     try:
         with quiet(all="ignore"):
-            return [_group(plan, Figures(solution, bodies))]
+            return [_group(plan, Figures(solution, bodies, printed))]
     except Differ as parted:
         one, two = bodies[~parted.mask], bodies[parted.mask]
-    return [*_grouped(plan, solution, one), *_grouped(plan, solution, two)]
+    return [*_grouped(plan, solution, one, printed), *_grouped(plan, solution, two, printed)]
 
 
 def _group(plan: CuttingPlan, figures: Figures) -> _Group:

@@ -46,10 +46,19 @@ def known(array: Array) -> Flags:
 
 @dataclass(frozen=True, slots=True)
 class Figures:
-    """The values of a solution for the bodies at these places of the batch, as (m,), (2, m) or lines."""
+    """The values of a solution for the bodies at these places of the batch, as (m,), (2, m) or lines.
+
+    Only the first `printed` bodies of the batch come on paper; nobody needs room for a label on the others.
+    """
 
     solution: Solution
     bodies: Ints
+    printed: int
+
+    @property
+    def on_paper(self) -> Ints:
+        """Which of these bodies come on paper, by their places among these."""
+        return np.flatnonzero(self.bodies < self.printed)
 
     @property
     def count(self) -> int:

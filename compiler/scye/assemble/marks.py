@@ -11,7 +11,7 @@ from scye.assemble.figures import Figures
 from scye.assemble.strokes import SAMPLES, Crossed, crossed, inside, samples
 from scye.geometry.intersect import meet
 from scye.geometry.path import Guide, Path, length_between, nearest
-from scye.geometry.vector import Array, Flags, angle_of, norm, quarter_turn, quiet, turn, unit, vec
+from scye.geometry.vector import Array, Flags, Ints, angle_of, norm, quarter_turn, quiet, turn, unit, vec
 from scye.ir.assembly import DoubleDart, EdgeDrawn, LabelDrawn, LevelDrawn, NotchDrawn
 from scye.ir.equations import Ref
 from scye.ir.plan import CutPlan, NotchPlan, PiecePlan
@@ -73,18 +73,26 @@ def _notch_name(asked: NotchPlan, figures: Figures) -> str:
 # --- places inside -----------------------------------------------------------------------------
 
 
-def middle(net: Path, edges: Sequence[EdgeDrawn], doubles: Sequence[DoubleDart]) -> tuple[Array, Array]:
-    """A point (2, n) well inside the piece, clear of its darts, and how far it is from anything (n,)."""
-    outline = samples(net, ruled=SAMPLES)
-    border = np.concatenate((outline, *_obstacles(edges, doubles)))
+def middle(
+    net: Path, edges: Sequence[EdgeDrawn], doubles: Sequence[DoubleDart], bodies: Ints
+) -> tuple[Array, Array]:
+    """A point (2, n) well inside the piece, clear of its darts, and how far it is from anything (n,); NaN for
+    all but these `bodies`."""
+    whole = samples(net, ruled=SAMPLES)
+    place, room = np.full(whole.shape[1:], np.nan), np.full(whole.shape[-1], np.nan)
+    if not len(bodies):
+        return place, room
+    outline = whole[..., bodies]
+    border = np.concatenate((outline, *(row[..., bodies] for row in _obstacles(edges, doubles))))
     points = _grid(outline)
     least = np.full((len(points), points.shape[-1]), np.inf)
     for point in border:
         least = np.minimum(least, norm(points - point))
     least = np.where(inside(outline, points), least, -1.0)
     best = np.argmax(least, axis=0)
-    chosen = np.take_along_axis(points, best[None, None], axis=0)[0]
-    return chosen, np.take_along_axis(least, best[None], axis=0)[0]
+    place[:, bodies] = np.take_along_axis(points, best[None, None], axis=0)[0]
+    room[bodies] = np.take_along_axis(least, best[None], axis=0)[0]
+    return place, room
 
 
 def _obstacles(edges: Sequence[EdgeDrawn], doubles: Sequence[DoubleDart]) -> Iterator[Array]:

@@ -149,7 +149,7 @@ def finish_piece(
     """The piece with everything that is marked on it."""
     plan = built.plan
     own_letters = tuple(letters.get((plan.name, edge.name), ()) for edge in built.edges)
-    at, room = marks.middle(built.net, built.edges, built.doubles)
+    at, room = marks.middle(built.net, built.edges, built.doubles, figures.on_paper)
     asked = marks.asked_notches(plan, built.edges, built.drawn, figures)
     return PieceDrawn(
         plan=plan,
