@@ -6,7 +6,7 @@ to the expander: with no error, every name stands for something of the kind its 
 
 from __future__ import annotations
 
-from scye.check.kinds import Kinds
+from scye.check.kinds import AMOUNTS, Kinds
 from scye.check.limits import check_limit, told_apart
 from scye.check.lookup import Typed
 from scye.check.pieces import Pieces
@@ -53,8 +53,10 @@ class _Statements:
                         k.want(need.otherwise, scope, (kind,), kind.value)
             case s.Choose():
                 self._choose(statement, scope)
-            case s.Let():
-                k.value(statement, scope)
+            case s.Let(value=value):
+                typed = k.value(statement, scope)
+                if typed.kind not in (None, *AMOUNTS):
+                    k.wrong(value.span, typed, "amount")
             case s.Draft(name=name, body=body):
                 self.body(body, scope.drafts[name.text])
             case s.Guide(place=place, base=base, moves=moves):
@@ -258,23 +260,23 @@ class _Statements:
             if name not in given and parameter.default is None:
                 said = f"`{draw.method.text}` needs `{name}`"
                 sentence = f": {parameter.sentence.value}" if parameter.sentence else ""
-                wanted = a(parameter.kind) + sentence
+                wanted = a(_kind_word(parameter)) + sentence
                 hint = f"write `{name} = ...` on a line below"
                 self.found.append(ArgumentTrouble(span=draw.method.span, said=said, wanted=wanted, hint=hint))
 
     def _fits(self, argument: s.Argument, typed: Typed, parameter: s.Parameter) -> None:
-        kind, many = PARAMETER_KINDS.get(parameter.kind, (None, False))
-        if typed.kind is None or kind is None:
+        (kind, _), many = PARAMETER_KINDS[parameter.kind], parameter.many
+        if typed.kind is None:
             return
         if typed.kind is kind and typed.many == many:
             return
         if kind is Kind.LINE and typed.kind is Kind.POINT and many == typed.many:
-            self.kinds.wrong(argument.value.span, typed, parameter.kind)
+            self.kinds.wrong(argument.value.span, typed, _kind_word(parameter))
             return
         if typed.kind is Kind.NUMBER and kind in (Kind.LENGTH, Kind.ANGLE) and not typed.many:
             self.kinds.missing_unit(argument.value, kind)  # type: ignore[arg-type]
             return
-        self.kinds.wrong(argument.value.span, typed, parameter.kind)
+        self.kinds.wrong(argument.value.span, typed, _kind_word(parameter))
 
     def method(self, method: s.Method, scope: Scope) -> None:
         """What a method says it gives must be made in it, of that kind."""
@@ -284,8 +286,8 @@ class _Statements:
         for gives in method.gives:
             part = s.NamePart(gives.name.span, gives.name.text)
             typed = self.kinds.lookup.typed(s.Name(gives.name.span, (part,)), scope)
-            wanted = gives.kind.removesuffix("s")
-            if typed.kind is not None and typed.kind.value != wanted:
+            kind, many = PARAMETER_KINDS[gives.kind]
+            if typed.kind is not None and (typed.kind is not kind or typed.many is not many):
                 self.kinds.wrong(gives.name.span, typed, gives.kind)
 
     # --- proofs ----------------------------------------------------------------------------
@@ -299,3 +301,7 @@ class _Statements:
         k.proving = False
         if prove.within is not None and left.kind is not None:
             k.want(prove.within, scope, (left.kind,), left.kind.value)
+
+
+def _kind_word(parameter: s.Parameter) -> str:
+    return f"{parameter.kind}s" if parameter.many else parameter.kind

@@ -10,7 +10,7 @@ from scye.diagnostics.model import Diagnostic
 from scye.diagnostics.names import NameUnclear, NotInReach, NotNeeded, UnknownName
 from scye.diagnostics.suggest import nearest
 from scye.ir import syntax as s
-from scye.ir.program import Program, Scope, Symbol
+from scye.ir.program import PARAMETER_KINDS, Program, Scope, Symbol
 from scye.units.quantity import Kind
 
 PANEL_PARTS = {"left": Kind.LINE, "right": Kind.LINE, "centre": Kind.LINE}
@@ -144,7 +144,7 @@ class Lookup:
         entry = self.program.methods.get(symbol.method)
         if entry is None:
             return UNKNOWN
-        gives = {g.name.text: _given_kind(g.kind) for g in entry.method.gives}
+        gives = {g.name.text: PARAMETER_KINDS[g.kind] for g in entry.method.gives}
         if part.text in gives and not more:
             kind, many = gives[part.text]
             return Typed(kind, many and part.index is None)
@@ -174,15 +174,6 @@ def _end_hint(symbol: Symbol) -> str:
     if symbol.kind is not Kind.LINE:
         return ""
     return f"its ends are `start of {symbol.name}` and `end of {symbol.name}`"
-
-
-def _given_kind(word: str) -> tuple[Kind | None, bool]:
-    singular = word.removesuffix("s")
-    kinds = {
-        k.value: k for k in (Kind.LENGTH, Kind.NUMBER, Kind.ANGLE, Kind.POINT, Kind.LINE, Kind.DIRECTION)
-    }
-    kinds["percentage"] = Kind.PERCENT
-    return kinds.get(singular), word != singular
 
 
 def reachable(text: str, scope: Scope) -> list[Symbol]:

@@ -58,8 +58,8 @@ def _open(
     points = (i for i in ring if nodes[i].kind is Kind.POINT)
     tear = next(amounts, next(points, None))
     if tear is None:
-        names = tuple(nodes[i].name for i in ring if nodes[i].name)
-        found.append(RingOfLines(span=nodes[ring[0]].span, names=names))
+        named = sorted((nodes[i] for i in ring if nodes[i].name), key=lambda n: n.span.start)
+        found.append(RingOfLines(span=named[0].span, names=tuple(n.name for n in named)))
     else:
         _tear(tear, ring, nodes, conditions)
 

@@ -78,8 +78,10 @@ def _methods(recipe: s.File, libraries: Iterable[s.File], found: list[Diagnostic
 
 def _enter_method(entry: MethodEntry, found: list[Diagnostic]) -> None:
     for parameter in entry.method.parameters:
-        kind, many = PARAMETER_KINDS.get(parameter.kind, (Kind.LENGTH, parameter.many))
-        symbol = Symbol(parameter.name.text, kind, "parameter", parameter.name.span, None, many=many)
+        kind, _ = PARAMETER_KINDS[parameter.kind]
+        symbol = Symbol(
+            parameter.name.text, kind, "parameter", parameter.name.span, None, many=parameter.many
+        )
         entry.scope.symbols.setdefault(symbol.name, []).append(symbol)
     _enter_all(entry.method.body, entry.scope, (), {}, found)
 
