@@ -216,7 +216,11 @@ class BadCode(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class BadDate(Diagnostic):
-    """A date must be written year, month, day, as 2024-03-05, so that it means the same day everywhere."""
+    """A date must be written year, month, day, as 2024-03-05, so that it means the same day everywhere.
+
+    `3/5/24` is the third of May to some and the fifth of March to others. The date is that of the
+    measuring.
+    """
 
     code: ClassVar[str] = "E814"
     title: ClassVar[str] = "a date that can't be read"
@@ -231,7 +235,15 @@ class BadDate(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class BadUnit(Diagnostic):
-    """The unit of a card or chart is that of every value which names none itself: in, cm or mm."""
+    """The unit of a card or chart is that of every value which names none itself: in, cm or mm.
+
+        unit: in
+        measures:
+          bust: 36 1/2
+          waist: 72 cm
+
+    Here the bust is in inches and the waist, which names its own unit, in centimetres.
+    """
 
     code: ClassVar[str] = "E815"
     title: ClassVar[str] = "a unit that isn't known"
@@ -315,7 +327,11 @@ class WrongKind(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class ImpossibleAmount(Diagnostic):
-    """No body can have this measure: it is nought, less than nought, or longer than ten metres."""
+    """No body can have this measure: it is nought, less than nought, or longer than ten metres.
+
+    Look for a figure typed twice, a decimal point left out, or a measure that was left open with a 0. What
+    was not measured is left off the card; a recipe may have a rule for it.
+    """
 
     code: ClassVar[str] = "E819"
     title: ClassVar[str] = "a measure no body can have"
@@ -357,7 +373,13 @@ class UnusualAmount(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class BadCount(Diagnostic):
-    """`times` says how often a measure was taken: a whole number from 1 to 20."""
+    """`times` says how often a measure was taken: a whole number from 1 to 20.
+
+        times: 3
+
+    Measures taken more than once and averaged may be trusted further, so the checks of one measure against
+    another are stricter for them.
+    """
 
     code: ClassVar[str] = "E821"
     title: ClassVar[str] = "a count that can't be read"
@@ -392,7 +414,11 @@ class OneSideOnly(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class NoDate(Diagnostic):
-    """A card says nothing of when it was measured. Bodies change; a dated card shows how old it is."""
+    """A card says nothing of when it was measured.
+
+    Bodies change; a dated card shows how old it is, and is printed on the sheets. Write `date: 2024-03-05`.
+    The draft is made all the same.
+    """
 
     code: ClassVar[str] = "E823"
     title: ClassVar[str] = "a card without a date"
@@ -490,7 +516,16 @@ class SidesDiffer(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class NoSuchSize(Diagnostic):
-    """`base` names a size that the chart doesn't hold."""
+    """`base` names a size that the chart doesn't hold.
+
+        base: 12
+        sizes:
+          10: ...
+          14: ...
+
+    The base is the size from which the others are told. Name one of the sizes, exactly as it stands in the
+    chart.
+    """
 
     code: ClassVar[str] = "E841"
     title: ClassVar[str] = "a base size the chart doesn't hold"
@@ -506,7 +541,10 @@ class NoSuchSize(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class SizesAlike(Diagnostic):
-    """Two sizes differ only in capitals, so on some machines one's files would overwrite the other's."""
+    """Two sizes differ only in capitals, so on some machines one's files would overwrite the other's.
+
+    `10L` and `10l` are such. Every file is named after its size, so give one of the two another name.
+    """
 
     code: ClassVar[str] = "E842"
     title: ClassVar[str] = "sizes that differ only in capitals"

@@ -63,7 +63,7 @@ class BadCorrection(Diagnostic):
 class BadSide(Diagnostic):
     """`side` of a correction is `left`, `right` or `both`, as the client herself has them.
 
-    What is not said is both.
+    A correction that says no side is made on both. Write one of the three words.
     """
 
     code: ClassVar[str] = "E1203"

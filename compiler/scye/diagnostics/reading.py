@@ -211,7 +211,7 @@ class ZeroDenominator(Diagnostic):
 
         ease = 1/0 in
 
-    There is no such amount. Write the fraction that was meant.
+    There is no such amount: nothing can be parted into nought parts. Write the fraction that was meant.
     """
 
     code: ClassVar[str] = "E108"
