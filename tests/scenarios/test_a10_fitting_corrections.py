@@ -230,3 +230,48 @@ def test_measured_and_fitted_are_told_apart(later: Pattern) -> None:
     assert waist.working == "measured: 29 in"
     (proved,) = [p.working for p in later.proofs if p.name == "waist"]
     assert proved.endswith("= 29 in + 1/2 in, less 3/4 in taken in at fittings")
+
+
+def test_a_centre_seam_on_a_guide_moves_its_own_edge_only(room: Workroom) -> None:
+    """The centre front of the laced bodice is what all panels are measured from: none of them may move."""
+    plain = room.pattern(SALTMARSH, "wren")
+    pattern = drafted(room, fitted("take_in: 1/4, seam: E, at: waist"), SALTMARSH)
+    assert pattern.pieces[1:] == plain.pieces[1:]
+    taken = level(plain.pieces[0], "waist line") - level(pattern.pieces[0], "waist line")
+    assert taken / INCH == pytest.approx(1 / 8, abs=1e-6)
+    one_side = drafted(room, fitted("take_in: 1/4, seam: E, at: waist, side: left"), SALTMARSH)
+    left, right = (level(piece(one_side, f"{s}_centre_front_panel"), "waist line") for s in ("left", "right"))
+    assert (right - left) / INCH == pytest.approx(1 / 4, abs=1e-6)
+
+
+def test_a_line_sewn_to_itself_is_parted_into_two_edges(room: Workroom) -> None:
+    """Yoke and panel are cut along one line: each edge goes into its own piece."""
+    plain = room.pattern(YOKED, "wren")
+    pattern = drafted(room, fitted("take_in: 1/4, seam: C, at: all along"), YOKED)
+    seam, before = (next(s for s in p.seams if s.letter == "C") for p in (pattern, plain))
+    assert seam.verdict == "walks true"
+    assert abs(seam.length_a - before.length_a) < 1.0
+    heights = [
+        next(e for e in piece(p, "back_yoke").edges if e.name == "centre_back").length
+        for p in (plain, pattern)
+    ]
+    assert (heights[0] - heights[1]) / INCH == pytest.approx(1 / 8, abs=0.005)
+
+
+def test_a_top_edge_drops_across_the_panels_it_runs_over(room: Workroom) -> None:
+    """Half an inch at the centre front, fading across seam A to nothing at seam B."""
+    plain = room.pattern(SALTMARSH, "wren")
+    card = fitted("drop: 1/2, edge: top edge, at: centre front, nothing_at: B")
+    pattern = drafted(room, card, SALTMARSH)
+    at = [corner(piece(p, "centre_front_panel"), "top_edge", "centre_front") for p in (plain, pattern)]
+    assert (at[1][1] - at[0][1]) / INCH == pytest.approx(0.5, abs=1e-6)
+    lengths = [[e.length for x in p.pieces[2:] for e in x.edges] for p in (plain, pattern)]
+    assert lengths[1] == pytest.approx(lengths[0], abs=1e-3)
+    assert all(s.verdict == "walks true" for s in pattern.seams)
+
+
+def test_nothing_is_corrected_on_the_fold(room: Workroom) -> None:
+    card = fitted("take_in: 1/4, edge: centre front, piece: front yoke, at: all along")
+    pattern = drafted(room, card, YOKED)
+    assert [line.reason for line in pattern.fittings] == ["Front yoke: centre front is cut on the fold"]
+    assert pattern.pieces == room.pattern(YOKED, "wren").pieces

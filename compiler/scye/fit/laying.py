@@ -18,6 +18,9 @@ SQUARE = {"take in": 1.0, "let out": -1.0}
 UPRIGHT = {"raise": -1.0, "lower": 1.0, "drop": 1.0}
 
 
+RUN_ON = 25.0  # mm that an edge moved by itself is run on, to meet neighbours it no longer ends at
+
+
 @dataclass(frozen=True, slots=True)
 class Asked:
     """A correction on one edge: its own share of the amount and its places as nodes of the draft."""
@@ -30,6 +33,29 @@ class Asked:
     nothing: tuple[e.Ref, ...]
     carried: tuple[e.Ref, ...]
     said: str
+
+
+def endless(nodes: Sequence[e.Node], ref: e.Ref) -> bool:
+    """Whether a line is a guide: a thing to draft from, and no edge drawn for itself."""
+    match nodes[ref].op:
+        case e.GuideLine() | e.CircleLine():
+            return True
+        case e.Alias(a=line) | e.MirrorLine(line=line) | e.TurnLine(line=line) | e.MoveLine(line=line):
+            return endless(nodes, line)
+        case e.ReverseLine(line=line) | e.ExtendLine(line=line):
+            return endless(nodes, line)
+        case _:
+            return False
+
+
+def on_both_sides(plan: p.CuttingPlan, ref: e.Ref) -> bool:
+    """Whether a line is sewn to itself: two pieces lie along it, one on either side."""
+    lines = {(piece.name, b.name): b.line for piece in plan.pieces for b in piece.boundary}
+    for seam in plan.seams:
+        one, two = ({lines[s.piece, s.edge] for s in side} for side in (seam.first, seam.second))
+        if not seam.to_pair and ref in one and ref in two:
+            return True
+    return False
 
 
 PointChange = Callable[[e.Ref | None], e.Ref | None]
@@ -57,7 +83,7 @@ class Laying:
         self.old = self.layers.keep([*lines, *(line for line, _ in beside)])
         moves = {ref: self._move(a) for ref, a in lines.items()}
         for ref, move in moves.items():
-            self.layers.exchange(ref, e.FittedLine(**_fields(move)))
+            self.layers.exchange(ref, e.FittedLine(**_fields(move), past=0.0))
         for ref, a in beside:
             self._follow(ref, moves[a.edge.boundary.line])
         for a in lines.values():
@@ -71,10 +97,10 @@ class Laying:
         """Whether only the piece's own edge may move, not the line that others are drawn from."""
         line = a.edge.boundary.line
         square = self.correction.verb in SQUARE
-        return self._endless(line) or (square and self._on_both_sides(line))
+        return endless(self.layers.nodes, line) or (square and on_both_sides(self.plan, line))
 
     def _neighbours(self, a: Asked) -> list[p.BoundaryPlan]:
-        return [b for step in STEPS if not self._endless((b := a.edge.beside(step)).line)]
+        return [b for step in STEPS if not endless(self.layers.nodes, (b := a.edge.beside(step)).line)]
 
     def _add(self, kind: Kind, op: e.Operation, a: Asked) -> e.Ref:
         return self.layers.add(kind, op, a.edge.boundary.span, a.edge.piece.draft)
@@ -115,29 +141,6 @@ class Laying:
             carried=tuple(was(ref) for ref in a.carried),
         )
 
-    # --- what the recipe knows ---------------------------------------------------------------
-
-    def _endless(self, ref: e.Ref) -> bool:
-        """Whether a line is a guide: a thing to draft from, and no edge drawn for itself."""
-        match self.layers.nodes[ref].op:
-            case e.GuideLine() | e.CircleLine():
-                return True
-            case e.Alias(a=line) | e.MirrorLine(line=line) | e.TurnLine(line=line) | e.MoveLine(line=line):
-                return self._endless(line)
-            case e.ReverseLine(line=line) | e.ExtendLine(line=line):
-                return self._endless(line)
-            case _:
-                return False
-
-    def _on_both_sides(self, ref: e.Ref) -> bool:
-        """Whether a line is sewn to itself: two pieces lie along it, one on either side."""
-        lines = {(piece.name, b.name): b.line for piece in self.plan.pieces for b in piece.boundary}
-        for seam in self.plan.seams:
-            one, two = ({lines[s.piece, s.edge] for s in side} for side in (seam.first, seam.second))
-            if not seam.to_pair and ref in one and ref in two:
-                return True
-        return False
-
     # --- what follows -----------------------------------------------------------------------
 
     def _follow(self, ref: e.Ref, move: e.FitMove) -> None:
@@ -170,18 +173,22 @@ class Laying:
     def _apart(self, a: Asked) -> e.FitMove:
         """Only the piece's own edge moved, with its neighbours there; the line itself stays for the draft."""
         move = self._move(a)
-        line = self._add(Kind.LINE, e.FittedLine(**_fields(move)), a)
+        line = self._add(Kind.LINE, e.FittedLine(**_fields(move), past=RUN_ON), a)
         new = {a.edge.number: line}
         count = len(a.edge.piece.boundary)
         for step in STEPS:
             beside = a.edge.beside(step)
-            if not self._endless(beside.line):
+            if not endless(self.layers.nodes, beside.line):
                 op = e.FollowedLine(**_fields(move), line=beside.line)
                 new[(a.edge.number + step) % count] = self._add(Kind.LINE, op, a)
 
         def change(piece: p.PiecePlan) -> p.PiecePlan:
-            boundary = tuple(replace(b, line=new.get(i, b.line)) for i, b in enumerate(piece.boundary))
-            return replace(piece, boundary=boundary)
+            lines = [new.get(i, b.line) for i, b in enumerate(piece.boundary)]
+            meets = [b.meets_next_at for b in piece.boundary]
+            for i in {a.edge.number, (a.edge.number - 1) % count}:
+                meets[i] = self._met(a, move, lines[i], lines[(i + 1) % count], meets[i])
+            rows = zip(piece.boundary, lines, meets, strict=True)
+            return replace(piece, boundary=tuple(replace(b, line=x, meets_next_at=m) for b, x, m in rows))
 
         self._change_pieces({a.edge.piece.name}, change)
         darts = tuple(
@@ -190,6 +197,15 @@ class Laying:
         self.plan = replace(self.plan, darts=darts)
         self._points_follow(replace(a, edge=EdgeOf(self._piece(a.edge.piece.name), a.edge.number)), move)
         return move
+
+    def _met(
+        self, a: Asked, move: e.FitMove, line: e.Ref, following: e.Ref, named: e.Ref | None
+    ) -> e.Ref | None:
+        """Where the moved edge meets a neighbour, if the recipe named the place before."""
+        if named is None:
+            return None
+        near = self._add(Kind.POINT, e.FollowedPoint(**_fields(move), point=named), a)
+        return self._add(Kind.POINT, e.EdgeEnd(line, following, near), a)
 
     def _piece(self, name: str) -> p.PiecePlan:
         return next(piece for piece in self.plan.pieces if piece.name == name)

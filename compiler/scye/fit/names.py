@@ -10,6 +10,7 @@ from typing import Literal
 from scye.ir import equations as e
 from scye.ir import plan as p
 from scye.ir.fitting import Correction
+from scye.units.names import edge_name
 from scye.units.quantity import Kind
 
 # Short forms of the workroom, and words that a name is as good with as without.
@@ -147,7 +148,7 @@ def find_place(
     wanted = plainly(name)
     for step in STEPS:
         if _is_edge(edge.beside(step), wanted):
-            return Corner(step), _spoken(edge.beside(step).name)
+            return Corner(step), edge_name(edge.beside(step).name, (edge.beside(step).name,))
     ref = _in_draft(wanted, edge.piece.draft, nodes)
     if ref is None:
         ref = _match_of(wanted, edge, seam) or _letter(name, plan)
@@ -157,6 +158,11 @@ def find_place(
         which = _ENDS.get(wanted) or _ENDS[name.lower().strip()]
         return Upright(which), f"{which} end"
     return None
+
+
+def is_beside(edge: EdgeOf, name: str) -> bool:
+    """Whether a name is that of a neighbour of an edge."""
+    return any(_is_edge(edge.beside(step), plainly(name)) for step in STEPS)
 
 
 def _is_edge(boundary: p.BoundaryPlan, wanted: str) -> bool:

@@ -12,10 +12,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import PurePath
+from typing import Literal
 
 from scye.fit import words
 from scye.fit.layers import Inputs, Layers, Renamed
-from scye.fit.laying import SQUARE, Asked, Laying
+from scye.fit.laying import SQUARE, Asked, Laying, endless, on_both_sides
 from scye.fit.names import (
     STEPS,
     Corner,
@@ -25,6 +26,7 @@ from scye.fit.names import (
     Upright,
     find_edges,
     find_place,
+    is_beside,
     is_piece,
     plainly,
 )
@@ -34,6 +36,7 @@ from scye.ir.fitting import Correction, Fitting, Outcome
 from scye.units.quantity import Kind
 
 _ALL_ALONG = "all along"
+ENDS: tuple[Literal["start"], Literal["end"]] = ("start", "end")
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +123,7 @@ class _Replay:
         edges, share = self._edges(correction)
         span = self.plan.pieces[0].span
         amount = self.layers.add(Kind.LENGTH, e.Chosen(amount_key(number)), span)
-        asked = [a for edge in edges if (a := self._asked(edge, share, correction)) is not None]
+        asked = [a for edge in self._meant(edges, correction) if (a := self._asked(edge, share, correction))]
         if not asked:
             raise _Refused(self._no_place(edges[0], correction))
         return Laid("replayed", self._lay(correction, amount, asked), "")
@@ -168,7 +171,31 @@ class _Replay:
                 raise _Refused(f"{words.edge_words(edge)} has no {lost[0]}")
             rows.append(tuple(place[0] for place in places if place is not None))
         shown = words.edge_said(edge, share, said)
-        return Asked(edge, start, end, share, at, rows[0], rows[1], shown)
+        return Asked(edge, *self._stretch(edge, start, end), share, at, rows[0], rows[1], shown)
+
+    def _meant(self, edges: tuple[EdgeOf, ...], correction: Correction) -> tuple[EdgeOf, ...]:
+        """Of several edges that one line makes, those that have the place as a corner, if any do."""
+        cornered = [x for x in edges if self._runs_across(x) and is_beside(x, correction.at)]
+        return tuple(x for x in edges if x in cornered or not cornered or not self._runs_across(x))
+
+    def _runs_across(self, edge: EdgeOf) -> bool:
+        """Whether a drawn line makes the edge of several pieces on one side of it: a top edge over panels."""
+        line = edge.boundary.line
+        same = [(b.line, b.name) for piece in self.plan.pieces for b in piece.boundary]
+        several = same.count((line, edge.boundary.name)) > 1
+        return several and not endless(self.layers.nodes, line) and not on_both_sides(self.plan, line)
+
+    def _stretch(self, edge: EdgeOf, start: e.Ref, end: e.Ref) -> tuple[e.Ref, e.Ref]:
+        """The ends between which a correction lies: the edge's corners, or the ends of a line that runs over
+        several pieces."""
+        if not self._runs_across(edge):
+            return start, end
+        line = edge.boundary.line
+        one, two = (
+            self.layers.add(Kind.POINT, e.EndPoint(line, which), edge.boundary.span, edge.piece.draft)
+            for which in ENDS
+        )
+        return one, two
 
     def _place(
         self, name: str, edge: EdgeOf, correction: Correction, start: e.Ref, end: e.Ref

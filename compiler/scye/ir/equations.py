@@ -435,7 +435,9 @@ class FitMove:
 
 @dataclass(frozen=True, slots=True)
 class FittedLine(FitMove):
-    """The line after the fitting."""
+    """The line after the fitting, run on straight by `past` mm at both ends."""
+
+    past: float
 
 
 @dataclass(frozen=True, slots=True)

@@ -166,10 +166,13 @@ def _place(line: Path, place: Line | Array, low: Array, high: Array) -> Array:
 # --- what moves -------------------------------------------------------------------------------
 
 
-def fitted_line(move: Move) -> Path:
-    """The line after the move."""
-    if not np.any(move.amount):
-        return move.was
+def fitted_line(move: Move, past: float = 0.0) -> Path:
+    """The line after the move, run on straight by `past` mm at both ends."""
+    line = _fitted(move) if np.any(move.amount) else move.was
+    return path.extend(line, past) if past else line
+
+
+def _fitted(move: Move) -> Path:
     with quiet(all="ignore"):
         cuts = [path.at_length(move.was, s) for s in _knots(move)]
         ends = [0.0 * cuts[0], *cuts, 0.0 * cuts[0] + len(move.was.straight)]

@@ -214,8 +214,8 @@ class _Writer:
                 return f"k.fitted.end_of({v(a)}, {v(b)}, {which!r})"
             case e.PieceSide(lines=lines, meets=meets, edge=edge):
                 return f"k.fitted.piece_side({self.vs(lines)}, {self.vs(meets)}, {edge})"
-            case e.FittedLine():
-                return f"k.fitted.fitted_line({self._fit(op)})"
+            case e.FittedLine(past=past):
+                return f"k.fitted.fitted_line({self._fit(op)}, {past!r})"
             case e.FollowedLine(line=line):
                 return f"k.fitted.followed_line({v(line)}, {self._fit(op)})"
             case e.FollowedPoint(point=point):
