@@ -19,8 +19,6 @@ from scye.ir.solution import Solution
 from scye.solve import kernels
 from scye.solve.generate import generate
 
-CHUNK = 2048  # bodies evaluated at once: enough to hide the cost of each call, few enough to stay in cache
-
 Evaluate = Callable[[Mapping[str, Array], Mapping[str, Array], int], tuple[list[Any], list[Any]]]
 
 
@@ -45,7 +43,7 @@ def prepare(ordered: e.Ordered) -> Runnable:
 def solve(
     runnable: Runnable, measures: Mapping[str, Array], choices: Mapping[str, Array], count: int
 ) -> Solution:
-    """The values for `count` bodies (at most CHUNK); measures and choices are (n,) in mm and radians, NaN
+    """The values for `count` bodies; measures and choices are (n,) in mm and radians, NaN
     where the body has none."""
     with np.errstate(all="ignore"):
         values, reports = runnable.evaluate(measures, choices, count)
