@@ -8,6 +8,7 @@ from dataclasses import replace
 from scye.ir.grade import AlignedPiece, Grade
 from scye.ir.pattern import Pattern
 from scye.ir.requests import Joints, PrintWishes, Say
+from scye.place.blocks import nest_blocks, picture_blocks
 from scye.place.layered import tile_nest
 from scye.place.nest import lay_nest
 from scye.place.paper import A4, HOME, LETTER
@@ -15,6 +16,7 @@ from scye.place.picture import lay_picture
 from scye.place.projector import lay_projector
 from scye.place.roll import lay_roll
 from scye.place.tiles import OVERLAP, tile
+from scye.render.dxf import dxf
 from scye.render.grade_page import grade_html
 from scye.render.layered import nest_tiles_pdf
 from scye.render.nest_pdf import nest_pdf
@@ -45,7 +47,7 @@ def files_of(
     yield "pattern.json", pattern_json(patterns, header, sizes[0] if sizes is not None else None)
     if sizes is not None:
         say("laying the sizes over each other")
-        yield from _nest(*sizes, prints)
+        yield from _nest(*sizes, prints, patterns)
     for i, pattern in enumerate(patterns, 1):
         say(f"drawing the sheets of {pattern.body}, {i} of {len(patterns)}")
         prefix = f"{pattern.body}-" if len(patterns) > 1 else ""
@@ -63,7 +65,7 @@ def changed_pages(pattern: Pattern, changed: Sequence[str]) -> Iterator[tuple[st
 
 
 def _nest(
-    grade: Grade, pieces: Sequence[AlignedPiece], prints: PrintWishes
+    grade: Grade, pieces: Sequence[AlignedPiece], prints: PrintWishes, patterns: Sequence[Pattern]
 ) -> Iterator[tuple[str, bytes]]:
     nest = lay_nest(grade, pieces)
     yield "nest.svg", nest_svg(nest)
@@ -71,6 +73,8 @@ def _nest(
     for name in prints.papers:
         tiled = tile_nest(nest, HOME[name], OVERLAPS[prints.joints])
         yield f"nest-tiles-{name}.pdf", nest_tiles_pdf(tiled.nest, tiled.plan)
+    if prints.dxf:
+        yield "nest.dxf", dxf(nest_blocks(nest, grade, patterns))
     yield "grade.html", grade_html(grade, nest)
 
 
@@ -82,6 +86,8 @@ def _sheets(pattern: Pattern, remarks: list[str], prints: PrintWishes) -> Iterat
         yield f"tiles-{name}.pdf", tiles_pdf(tile(roll, HOME[name], overlap=OVERLAPS[prints.joints]))
     if prints.projector:
         yield "projector.pdf", projector_pdf(lay_projector(pattern))
+    if prints.dxf:
+        yield "pieces.dxf", dxf(picture_blocks(picture))
     yield "proof.html", proof_html(pattern)
     image = pieces_png(picture, PICTURE_WIDTH)
     if not isinstance(image, PictureSkipped):

@@ -112,11 +112,13 @@ def _reach(walk: _Walk, k: int) -> tuple[int, int]:
     """The places of the stretch with one allowance that place `k` is on."""
     steps = np.hypot(*np.diff(walk.places, axis=0).T)
     along = np.concatenate([[0.0], np.cumsum(steps)])
-    for run in walk.edge.allowances:
-        if run.start - STEP <= along[k] <= run.end + STEP:
-            low, high = np.searchsorted(along, [run.start, run.end])
-            return int(low), int(max(low + 1, high))
-    return 0, len(walk.places)
+    here = float(along[k])
+    runs = walk.edge.allowances
+    if not runs:
+        return 0, len(walk.places)
+    own = min(runs, key=lambda run: max(run.start - here, here - run.end))
+    low, high = np.searchsorted(along, [own.start, own.end])
+    return int(low), int(max(low + 1, high))
 
 
 def _moved(label: EdgeLabel, walk: _Walk, i: int, aside: float) -> EdgeLabel:

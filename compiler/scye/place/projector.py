@@ -45,7 +45,7 @@ def lay_projector(pattern: Pattern) -> ProjectorPlan:
     placed = tuple(r.put(*corner) for r, corner in zip(ready, layout.corners, strict=True))
     grounds = [ink.ground + np.array(p.move) for ink, p in zip(inks, placed, strict=True)]
     needed = layout.needed or ((0, 0),)
-    corner = _grid_corner(grid, [ink.lines + np.array(p.move) for ink, p in zip(inks, placed, strict=True)])
+    corner = _grid_corner(grid, grounds)
     return _from_its_corner(pattern, grid, needed, placed, tuple(_marks(grid, layout, grounds)), corner)
 
 
@@ -85,10 +85,10 @@ def _two_on(ground: Places, axis: int, line: float, between: tuple[float, float]
         yield (line, at) if axis == 0 else (at, line)
 
 
-def _grid_corner(grid: Grid, lines: Sequence[Places]) -> Point:
+def _grid_corner(grid: Grid, grounds: Sequence[Places]) -> Point:
     """Room for the grid nearest to one of the corners of the first area; else to the left of the area."""
     core = grid.core((0, 0))
-    ground = ground_of_page(core, lines)
+    ground = ground_of_page(core, grounds)
     width, height = GRID_ROOM
     corners = [
         (core.left + width / 2, core.top + height / 2),

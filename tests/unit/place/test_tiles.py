@@ -6,16 +6,18 @@ import pytest
 import saltmarsh
 
 from scye.ir.pattern import Piece
-from scye.ir.sheets import TilePlan
+from scye.ir.sheets import Box, TilePlan
+from scye.place.joints import edge_label_box, turned_box
 from scye.place.lettering import label_box
-from scye.place.outline import moved
-from scye.place.paper import A4, LETTER
+from scye.place.outline import moved, overlaps
+from scye.place.paper import A3, A4, LETTER
 from scye.place.roll import lay_roll
-from scye.place.tiles import row_letter, tile
+from scye.place.tiles import OVERLAP, row_letter, tile
+from scye.place.widths import text_width
 
 
-def plan_of(*pieces: Piece, paper=A4) -> TilePlan:
-    return tile(lay_roll(saltmarsh.of_pieces(*pieces)), paper)
+def plan_of(*pieces: Piece, paper=A4, overlap=OVERLAP) -> TilePlan:
+    return tile(lay_roll(saltmarsh.of_pieces(*pieces)), paper, overlap=overlap)
 
 
 @pytest.mark.parametrize("paper", [A4, LETTER], ids=lambda p: p.name)
@@ -84,6 +86,51 @@ def test_no_label_falls_across_a_joint():
         cores = [t for t in plan.tiles if t.core.left < box.right and box.left < t.core.right]
         cores = [t for t in cores if t.core.top < box.bottom and box.top < t.core.bottom]
         assert len(cores) == 1
+
+
+@pytest.mark.parametrize("overlap", [OVERLAP, 0.0], ids=["overlap", "butt"])
+@pytest.mark.parametrize("paper", [A4, LETTER, A3], ids=lambda p: p.name)
+def test_no_words_at_all_fall_across_a_joint(paper, overlap):
+    plan = plan_of(*saltmarsh.pattern().pieces, paper=paper, overlap=overlap)
+    cores = [t.core for t in plan.tiles]
+    for placed in plan.placed:
+        for room in word_rooms(placed):
+            x, y = placed.move
+            room = Box(room.left + x, room.top + y, room.right + x, room.bottom + y)
+            assert sum(overlaps(room, core) for core in cores) == 1, (placed.piece.name, room)
+
+
+def word_rooms(placed):
+    """The room of everything that is written on a piece, in its own coordinates."""
+    lettering = placed.lettering
+    yield label_box(lettering.label)
+    yield from map(edge_label_box, placed.piece.edge_labels)
+    along = [*lettering.levels, *([lettering.grain] if lettering.grain else [])]
+    for words in (*along, *(fold.words for fold in lettering.folds)):
+        yield turned_box(words.at, text_width(words.words, words.size), words.size, words.angle)
+    for words in lettering.drills:
+        x, y = words.at
+        yield Box(x, y - words.size, x + text_width(words.words, words.size), y)
+
+
+def test_butted_pages_meet_without_overlap():
+    plan = plan_of(saltmarsh.rectangle_piece(620, 740), overlap=0.0)
+    tiles = {t.name: t for t in plan.tiles}
+    assert tiles["A1"].window == tiles["A1"].core
+    assert tiles["A1"].window.right == tiles["A2"].window.left
+    assert (plan.columns, plan.rows) == (4, 3)
+    assert len(set(tiles["A1"].marks) & set(tiles["A2"].marks)) == 2
+
+
+def test_small_pieces_beside_a_long_one_are_kept_off_the_joints():
+    """The long piece runs over three rows; the small ones must start anew past a joint."""
+    long = replace(saltmarsh.rectangle_piece(150, 700), number=1)
+    heights = enumerate((240, 200, 150, 150), 2)
+    small = [replace(saltmarsh.rectangle_piece(80, h), number=k) for k, h in heights]
+    plan = plan_of(long, *small)
+    for placed in plan.placed[1:]:
+        touched = [t for t in plan.tiles if overlaps(placed.box, t.core)]
+        assert len(touched) == 1
 
 
 def test_a_piece_that_fits_on_a_page_is_kept_off_the_joints():
