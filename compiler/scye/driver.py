@@ -345,8 +345,7 @@ def run_check(request: CheckRequest) -> Outcome:
         found += compiled if isinstance(compiled, list) else unsaid(compiled.plan)
     if _grave(found):
         return Outcome(_once(found), ExitCode.BAD_INPUT)
-    title = project.program.recipe.head.title.value if project.program and project.program.recipe.head else ""
-    return Outcome(_once(found), ExitCode.GOOD, (f"{title}: no mistakes found",))
+    return Outcome(_once(found), ExitCode.GOOD)
 
 
 def run_trace(request: TraceRequest) -> Outcome:

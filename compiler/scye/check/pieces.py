@@ -92,7 +92,7 @@ class Pieces:
                 self._edge(piece, second, edges)
             case s.Notch(edge=edge, place=place_or_line):
                 self._edge(piece, edge, edges)
-                k.given(place_or_line, scope)
+                self._at(place_or_line, scope)
             case s.Drill(place=place):
                 k.place(place, scope)
             case s.MoveDart(dart=dart, share=share, edge=edge, place=place, pressed=pressed):
@@ -107,6 +107,16 @@ class Pieces:
                     k.line(along, scope)
             case s.Bounded() | s.LabelLine() | s.ClauseWhen():
                 pass
+
+    def _at(self, at: s.Place | s.LineExpr, scope: Scope) -> None:
+        """Where a notch stands: a bare name may be a point of the edge or a line that crosses it."""
+        match at:
+            case s.AtPoint(name=name) | s.AtLine(name=name, extended=False):
+                typed = self.kinds.lookup.typed(name, scope)
+                if typed.many or typed.kind not in (None, Kind.POINT, Kind.LINE):
+                    self.kinds.wrong(name.span, typed, "point or line")
+            case _:
+                self.kinds.given(at, scope)
 
     def _move(self, piece: s.Piece, dart: s.Name, share: s.Expr | None, scope: Scope) -> None:
         moves = [c for c in all_clauses(piece.clauses) if isinstance(c, s.MoveDart)]
