@@ -86,7 +86,7 @@ class LimitReleased(_Said):
 
 @dataclass(frozen=True, kw_only=True)
 class ForMinors(_Said):
-    """A limited choice begins at its amount for minors: the wearer is under age, or the recipe is for children.
+    """A limited choice begins at its amount for minors: the wearer is young, or the recipe is for children.
 
     To draft another amount set the choice by hand, and record on the card who decided, when and why. Ages
     are counted on the date of the card. Local rules and a clinician come before any of this.

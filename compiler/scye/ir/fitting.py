@@ -53,7 +53,8 @@ Outcome = Literal["replayed", "left out", "for another recipe"]
 class Rested:
     """Where a correction came to rest on a draft, in the maker's words.
 
-    `day` is the date as it is said; `what` is the correction as it was written, `where` the edges it moved (empty if it was left out) and
+    `day` is the date as it is said; `what` is the correction as it was written, `where` the edges it moved
+    (empty if it was left out) and
     `reason` why it was left out.
     """
 

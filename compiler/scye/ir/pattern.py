@@ -140,7 +140,7 @@ Verdict = Literal["walks true", "caution", "not proved", "not drawn"]
 
 @dataclass(frozen=True, slots=True)
 class SeamPart:
-    """A stretch of a seam between two notches (or ends): lengths on both sides and the ease declared there."""
+    """A stretch of a seam between two notches (or ends): both lengths and the ease declared there."""
 
     name: str
     length_a: float

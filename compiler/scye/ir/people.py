@@ -57,7 +57,7 @@ class Catalogue:
 
 @dataclass(frozen=True, slots=True)
 class Reading:
-    """One measure of one body. `value` in mm (or radians); `times` how often it was taken (None: not said)."""
+    """One measure of a body. `value` in mm (or radians); `times` how often it was taken (None: not said)."""
 
     name: str
     value: float

@@ -9,7 +9,9 @@ from scye.ir.syntax import File, Method, Statement
 from scye.source import Span
 from scye.units.quantity import Kind
 
-Role = Literal["measure", "choice", "value", "unknown", "counter", "drawn thing", "piece", "draft", "parameter"]
+Role = Literal[
+    "measure", "choice", "value", "unknown", "counter", "drawn thing", "piece", "draft", "parameter"
+]
 
 
 @dataclass(frozen=True, slots=True)

@@ -598,7 +598,7 @@ class RecipeHead:
 
 @dataclass(frozen=True, slots=True)
 class Use:
-    """`use sleeves`: makes the methods of stdlib/sleeves.scye, or of sleeves.scye beside the recipe, known."""
+    """`use sleeves`: the methods of sleeves.scye, beside the recipe or in stdlib, are known."""
 
     span: Span
     names: tuple[Ident, ...]
@@ -764,7 +764,7 @@ class PanelLine:
 
 @dataclass(frozen=True, slots=True)
 class Dart:
-    """A dart with its mouth on an edge (`edge`, `mouth`), or a double-pointed one (`start`, `end`, stations)."""
+    """A dart with its mouth on an edge (`edge`, `mouth`), or double-pointed (`start`, `end`, stations)."""
 
     span: Span
     name: Ident
@@ -828,7 +828,7 @@ class Repeat:
 
 @dataclass(frozen=True, slots=True)
 class Argument:
-    """One `name = value` of a `draw`. `value` is parsed as an amount or list if it can be, else a line or place.
+    """One `name = value` of a `draw`: an amount or list if it can be read as one, else a line or place.
 
     A bare name is an `AtPoint`-free `Name` expression; the checker decides what it names.
     """
@@ -895,7 +895,7 @@ class Bounded:
 
 @dataclass(frozen=True, slots=True)
 class Cut:
-    """`cut pair of self, lining`; `cut 2 of self`; `cut 1 of self on fold at centre_front`; `cut single of self`."""
+    """`cut pair of self, lining`; `cut 2 of self`; `cut 1 of self on fold at centre_front`; `cut single`."""
 
     span: Span
     count: int
@@ -997,7 +997,9 @@ class ClauseWhen:
     otherwise: tuple[PieceClause, ...]
 
 
-PieceClause = Bounded | Cut | Grain | Allow | Corner | Notch | Drill | MoveDart | Nest | LabelLine | ClauseWhen
+PieceClause = (
+    Bounded | Cut | Grain | Allow | Corner | Notch | Drill | MoveDart | Nest | LabelLine | ClauseWhen
+)
 
 
 @dataclass(frozen=True, slots=True)

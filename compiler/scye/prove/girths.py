@@ -30,7 +30,8 @@ def judge_proof(
     """A proof's verdict for every body: found is its left side, expected its right.
 
     What a fitting took off the pieces is taken off what the recipe expects. Of a body drafted as two halves,
-    each as if the whole body were like it, a girth is the mean of what both have (`other_side` as for `prove`).
+    each as if the whole body were like it, a girth is the mean of what both have (`other_side` as for
+    `prove`).
     """
     found, expected = (_sum(side, sections, amounts) for side in (plan.left, plan.right))
     taken = _fitted(plan.left, sections, amounts, fitted) - _fitted(plan.right, sections, amounts, fitted)

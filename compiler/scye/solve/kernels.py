@@ -327,7 +327,7 @@ def arc(circle: Circle, start: Array, end: Array) -> Path:
     handle = tangent_of(step / 4.0) * (4.0 / 3.0)
     spokes = [vector.turn(first, step * i) for i in range(4)] + [last]
     segments = []
-    for a, b in zip(spokes, spokes[1:], strict=False):
+    for a, b in pairwise(spokes):
         corners = (a, a + vector.quarter_turn(a) * handle, b - vector.quarter_turn(b) * handle, b)
         segments.append(np.stack([circle.centre + c for c in np.broadcast_arrays(*corners)]))
     return Path(path.stack_segments(segments), (False,) * 4)
