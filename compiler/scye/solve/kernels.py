@@ -19,7 +19,8 @@ from scye.geometry.intersect import meet
 from scye.geometry.path import Circle, Guide, Line, Path
 from scye.geometry.vector import Array, Flags, row
 from scye.ir.solution import BlockReport
-from scye.solve import fitted, search
+from scye.solve import fitted as fitted  # the generated source calls it as k.fitted
+from scye.solve import search
 
 RUN_ON_MM = 40.0  # how far a panel line runs on past its first and last station
 EXTEND_MM = 2000.0  # how far an extended line runs on: longer than any garment
