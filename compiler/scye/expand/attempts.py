@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from contextlib import contextmanager
 
-from scye.expand.frames import Collector, Enough, Stop, Unknowable
+from scye.expand.collector import Collector
+from scye.expand.frames import Enough, Stop, Unknowable
 
 
 @contextmanager

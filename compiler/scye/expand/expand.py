@@ -11,8 +11,9 @@ from dataclasses import dataclass
 
 from scye.diagnostics.expansion import NoDraft, TooMany
 from scye.diagnostics.model import Diagnostic
+from scye.expand.collector import Collector
 from scye.expand.cutting import cutting_plan
-from scye.expand.frames import Collector, Definition, Enough, Env, Frame, Stop, key_of
+from scye.expand.frames import Definition, Enough, Env, Frame, Stop, key_of
 from scye.expand.store import MOST_NODES, Scene
 from scye.expand.things import Things
 from scye.ir import equations as e

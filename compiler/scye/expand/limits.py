@@ -155,9 +155,7 @@ class _Hold:
         if bound.of is None:
             return p.BoundPlan(amount, None, None, "")
         whole = self.things.ref(bound.of, self.scene)
-        return p.BoundPlan(
-            self.part(e.Combine("*", amount, whole)), amount, whole, words(bound.of.span.text)
-        )
+        return p.BoundPlan(self.part(e.Combine("*", amount, whole)), amount, whole, words(bound.of.span.text))
 
 
 def _plan(hold: _Hold, raw: e.Ref, chosen: bool) -> p.LimitPlan:

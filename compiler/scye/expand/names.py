@@ -8,7 +8,8 @@ from typing import NoReturn
 
 from scye.diagnostics.expansion import NotMadeHere, OutOfRow, SharesDoNotClose, TooMany
 from scye.diagnostics.model import Diagnostic
-from scye.expand.frames import Collector, Definition, Frame, Stop, StructureValue, Unknowable, key_of
+from scye.expand.collector import Collector
+from scye.expand.frames import Definition, Frame, Stop, StructureValue, Unknowable, key_of
 from scye.expand.store import Scene, Store
 from scye.ir import equations as e
 from scye.ir import syntax as s

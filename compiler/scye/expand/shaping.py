@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from scye.diagnostics.model import Diagnostic
+from scye.expand.collector import Collector
 from scye.expand.drawing import Drawing
-from scye.expand.frames import Collector, Definition
+from scye.expand.frames import Definition
 from scye.expand.store import Scene
 from scye.ir import equations as e
 from scye.ir import plan as p

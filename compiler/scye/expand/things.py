@@ -8,7 +8,8 @@ from contextlib import contextmanager
 from scye.diagnostics.conditions import RingOfLines
 from scye.diagnostics.expansion import NoDraft
 from scye.diagnostics.model import Diagnostic, Label
-from scye.expand.frames import Collector, Definition, Env, Frame, Stop
+from scye.expand.collector import Collector
+from scye.expand.frames import Definition, Env, Frame, Stop
 from scye.expand.limits import limited
 from scye.expand.shaping import Shaping
 from scye.expand.store import Scene
