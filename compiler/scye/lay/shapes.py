@@ -51,8 +51,10 @@ def strips(ring: Ring, breadth: float) -> tuple[Strip, ...]:
     lefts = np.arange(count) * breadth
     across = shapely.box(lefts, low - 1, lefts + breadth, high + 1)
     parts, owner = shapely.get_parts(shapely.intersection(shape, across), return_index=True)
-    ranges = shapely.bounds(parts)[:, (1, 3)]
-    found = sorted((int(k), float(a), float(b)) for k, (a, b) in zip(owner, ranges, strict=True))
+    # a side that runs along the border of a strip takes nothing of it
+    within = shapely.get_dimensions(parts) == 2
+    ranges = shapely.bounds(parts[within])[:, (1, 3)]
+    found = sorted((int(k), float(a), float(b)) for k, (a, b) in zip(owner[within], ranges, strict=True))
     return tuple(_joined(found))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import count, pairwise
 
-from scye.ir.lay import CutLabel, Lay, LaySheet, LayStretchSheet, Placement, Reckoning
+from scye.ir.lay import NO_SHRINKAGE, CutLabel, Lay, LaySheet, LayStretchSheet, Placement, Reckoning
 from scye.ir.pattern import Point
 from scye.lay.flat import Ring, highest, lowest
 from scye.lay.reckon import rounded_up
@@ -21,18 +21,21 @@ LEADING = 1.35
 BREADTH = 0.62
 # Heights at which room for words is looked for, of a piece's breadth.
 LEVELS = 24
+SPARE = 1.2
+GROWN = "shrinkage built in"
 
 
 def sheet_of(lay: Lay, reckoning: Reckoning) -> LaySheet:
     unit = lay.garment.unit
     scale = _scale(lay)
     numbers = count(1)
+    grown = lay.cloth.shrinkage != NO_SHRINKAGE
     stretches = tuple(
         LayStretchSheet(
             stretch,
             stretch_words(stretch),
             rounded_up(stretch.length, unit),
-            tuple(_label(p, next(numbers), scale) for p in stretch.placements),
+            tuple(_label(p, next(numbers), scale, grown) for p in stretch.placements),
         )
         for stretch in lay.stretches
     )
@@ -47,36 +50,40 @@ def _scale(lay: Lay) -> int:
     return next(fits, SCALES[-1])
 
 
-def _label(placement: Placement, number: int, scale: int) -> CutLabel:
+def _label(placement: Placement, number: int, scale: int, grown: bool) -> CutLabel:
     """The name and copy of a cut as large as they fit, else its name, else its number alone."""
     how = copy_words(placement)
     name = f"{number} {placement.title}"
-    wanted = ((name, how), (name,), (str(number),)) if how else ((name,), (str(number),))
+    told = tuple(line for line in (name, how, GROWN if grown else "") if line)
+    listed = ", ".join(told[1:])
+    wanted = tuple(dict.fromkeys((told, told[:2], (name,), (str(number),))))
     for lines in wanted:
         for size in SIZES:
             room = max(len(line) for line in lines) * size * BREADTH * scale
             at = _spot(placement, room, len(lines) * size * LEADING * scale)
             if at is not None:
-                return CutLabel(number, placement.title, how, lines, size, at)
+                return CutLabel(number, placement.title, listed, lines, size, at)
     low, high = lowest(placement.outline), highest(placement.outline)
     middle = ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2)
-    return CutLabel(number, placement.title, how, wanted[-1], SIZES[-1], middle)
+    return CutLabel(number, placement.title, listed, wanted[-1], SIZES[-1], middle)
 
 
 def _spot(placement: Placement, long: float, high: float) -> Point | None:
     """The middle of the roomiest band on the piece for words of a size (mm of cloth), clear of its grain."""
     ring = placement.outline
     top, bottom = lowest(ring)[1], highest(ring)[1]
-    grain = placement.grain[0][1]
-    best: tuple[float, Point] | None = None
+    middle, grain = (top + bottom) / 2, placement.grain[0][1]
+    best: tuple[float, float, Point] | None = None
     for k in range(1, LEVELS):
         y = top + (bottom - top) * k / LEVELS
         if abs(y - grain) < 0.6 * high:
             continue
         for left, right in _band(ring, y - high / 2, y + high / 2):
-            if right - left >= long and (best is None or right - left > best[0]):
-                best = right - left, ((left + right) / 2, y)
-    return best[1] if best else None
+            # room to spare is worth no more than a place nearer the middle
+            found = (min(right - left, SPARE * long), -abs(y - middle), ((left + right) / 2, y))
+            if right - left >= long and (best is None or found > best):
+                best = found
+    return best[2] if best else None
 
 
 def _band(ring: Ring, top: float, bottom: float) -> list[tuple[float, float]]:
