@@ -8,8 +8,8 @@ from collections import Counter
 from dataclasses import replace
 
 import pytest
+from table import CLOTH, Table, garment, piece
 
-from conftest import CLOTH, Table, garment, piece
 from scye.ir.lay import Garment, Lay, Shrinkage
 from scye.lay import lay as phase
 from scye.lay.cuts import cut_list
