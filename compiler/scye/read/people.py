@@ -17,6 +17,7 @@ from scye.diagnostics.people import (
     CellsMiscounted,
     CodeTwice,
     HeadingEmpty,
+    MeasureUntaken,
     TableEmpty,
     TableTooLarge,
     UnitUnsaid,
@@ -87,8 +88,11 @@ class People:
     lines: tuple[int, ...]
     twice: dict[str, tuple[int, ...]]
 
-    def read(self, place: int) -> Line:
-        """The body of a line, by its place among all bodies, with everything amiss in it."""
+    def read(self, place: int, needed: frozenset[str] = frozenset()) -> Line:
+        """The body of a line, by its place among all bodies, with everything amiss in it.
+
+        It is amiss as well if the cell of a measure that is `needed` is empty.
+        """
         number = self.lines[place]
         found: Found = []
         cells = cells_of(self.source, number, self.separator, found)
@@ -97,6 +101,7 @@ class People:
         if cells is None or found:
             return Line(number, self._shown(cells, number), None, tuple(found))
         body = self._body(cells, number, found)
+        found += self._untaken(cells, self._shown(cells, number), needed)
         found.sort(key=lambda d: d.span.start if d.span else 0)
         sound = not any(d.severity is Severity.ERROR for d in found)
         return Line(number, self._shown(cells, number), body if sound else None, tuple(found))
@@ -107,11 +112,20 @@ class People:
         return CellsMiscounted(span=span, cells=len(cells), headings=count, separator=self.separator)
 
     def _shown(self, cells: list[Text] | None, number: int) -> str:
-        """The code of a line, good or bad, as it is shown in lists."""
+        """The code of a line as lists show it; nothing where it has none that can be one."""
         place = self.headings.about.get("client")
         if place is None:
             return f"line-{number}"
-        return clip(cells[place].text) if cells is not None and place < len(cells) else ""
+        if cells is None or place >= len(cells):
+            return ""
+        return code_of(cells[place], "", []) or ""
+
+    def _untaken(self, cells: list[Text], code: str, needed: frozenset[str]) -> list[Diagnostic]:
+        empty = [c for c in self.headings.columns if c.measure.name in needed and not cells[c.place].text]
+        return [
+            MeasureUntaken(span=cells[c.place].span, name=code or "this body", measure=c.measure.name)
+            for c in empty
+        ]
 
     def _body(self, cells: list[Text], number: int, found: Found) -> Body:
         line = cells[0].span.to(cells[-1].span)

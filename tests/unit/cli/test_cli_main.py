@@ -46,6 +46,7 @@ def test_the_overview(capsys: pytest.CaptureFixture[str]):
         "\n"
         "commands:\n"
         "  build     draft a recipe for your bodies and write the pieces, sheets and proofs\n"
+        "  batch     draft a recipe for every body of a table; a run that was stopped goes on\n"
         "  lay       lay the pieces on cloth and say how much of it to buy\n"
         "  check     read a recipe and say what is wrong with it, without a body\n"
         "  chart     look at a size chart: its steps, and figures out of line with their neighbours\n"
