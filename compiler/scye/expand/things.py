@@ -92,6 +92,7 @@ class Things(Shaping):
             return self.refs[key]
         self.under_way.add(key)
         ref = self._make(definition, part)
+        self.refs.setdefault(key, ref)
         self.under_way.discard(key)
         return ref
 
