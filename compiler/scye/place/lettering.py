@@ -210,7 +210,7 @@ def _along_rail(rail: tuple[Point, Point], inward: Point, joints: tuple[Box, ...
     angle = readable_angle(math.atan2(by - ay, bx - ax))
     # The baseline lies on the side of the rail away from the fold, or just clear of it on the near side.
     outward = inward[0] * math.sin(angle) - inward[1] * math.cos(angle) > 0
-    off = 1.0 if outward else 1.0 + size * 0.75
+    off = size / SMALL + (0.0 if outward else size * 0.75)
     words = "place on fold"
     width = text_width(words, size)
     places = [(ax + (bx - ax) * share, ay + (by - ay) * share) for share in SHARES]
