@@ -258,40 +258,16 @@ class Kinds(Shapes):
 
     def given(self, value: s.Expr | s.LineExpr | s.Place | s.Direction, scope: Scope) -> Typed:
         """The kind of what a method is given, or of a place or line of either kind."""
-        match value:
-            case (
-                s.AtPoint()
-                | s.Moved()
-                | s.Meeting()
-                | s.OnLine()
-                | s.PartWay()
-                | s.Foot()
-                | s.MirroredPlace()
-                | s.TurnedPlace()
-                | s.EndOf()
-            ):
-                self.place(value, scope)
-                return Typed(Kind.POINT)
-            case (
-                s.AtLine()
-                | s.GuideThrough()
-                | s.LineThrough()
-                | s.RayFrom()
-                | s.Sweep()
-                | s.Joined()
-                | s.Part()
-                | s.MirroredLine()
-                | s.TurnedLine()
-                | s.MovedLine()
-                | s.Reversed()
-            ):
-                self.line(value, scope)
-                return Typed(Kind.LINE)
-            case s.Cardinal() | s.AlongLine() | s.SquareTo() | s.Toward() | s.Turned() | s.Bisecting():
-                self.direction(value, scope)
-                return Typed(Kind.DIRECTION)
-            case expr:
-                return self.expr(expr, scope)
+        if isinstance(value, s.Place):
+            self.place(value, scope)
+            return Typed(Kind.POINT)
+        if isinstance(value, s.LineExpr):
+            self.line(value, scope)
+            return Typed(Kind.LINE)
+        if isinstance(value, s.Direction):
+            self.direction(value, scope)
+            return Typed(Kind.DIRECTION)
+        return self.expr(value, scope)
 
     # --- conditions ------------------------------------------------------------------------
 

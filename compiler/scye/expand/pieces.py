@@ -242,23 +242,10 @@ def point_or_line(
     things: Things, at: s.Place | s.LineExpr, scene: Scene
 ) -> tuple[e.Ref | None, e.Ref | None]:
     """`at bust_line` names a line, `at apex` a point: the kind of what is named decides."""
-    match at:
-        case s.AtPoint(name=name) | s.AtLine(name=name, extended=False):
-            ref = things.ref(name, scene)
-        case (
-            s.AtLine()
-            | s.GuideThrough()
-            | s.LineThrough()
-            | s.RayFrom()
-            | s.Sweep()
-            | s.Joined()
-            | s.Part()
-            | s.MirroredLine()
-            | s.TurnedLine()
-            | s.MovedLine()
-            | s.Reversed()
-        ):
-            return None, things.line(at, scene)
-        case place:
-            return things.place(place, scene), None
+    if isinstance(at, s.AtPoint) or (isinstance(at, s.AtLine) and not at.extended):
+        ref = things.ref(at.name, scene)
+    elif isinstance(at, s.LineExpr):
+        return None, things.line(at, scene)
+    else:
+        return things.place(at, scene), None
     return (ref, None) if things.store.kinds[ref] is Kind.POINT else (None, ref)

@@ -270,37 +270,13 @@ class Things(Shaping):
         return self.name_node(inner, "", kind, op, scene)
 
     def _given(self, value: s.Expr | s.LineExpr | s.Place | s.Direction, scene: Scene) -> e.Ref:
-        match value:
-            case (
-                s.AtPoint()
-                | s.Moved()
-                | s.Meeting()
-                | s.OnLine()
-                | s.PartWay()
-                | s.Foot()
-                | s.MirroredPlace()
-                | s.TurnedPlace()
-                | s.EndOf()
-            ):
-                return self.place(value, scene)
-            case (
-                s.AtLine()
-                | s.GuideThrough()
-                | s.LineThrough()
-                | s.RayFrom()
-                | s.Sweep()
-                | s.Joined()
-                | s.Part()
-                | s.MirroredLine()
-                | s.TurnedLine()
-                | s.MovedLine()
-                | s.Reversed()
-            ):
-                return self.line(value, scene)
-            case s.Cardinal() | s.AlongLine() | s.SquareTo() | s.Toward() | s.Turned() | s.Bisecting():
-                return self.bare_direction(value, scene)
-            case expr:
-                return self.amount(expr, scene)
+        if isinstance(value, s.Place):
+            return self.place(value, scene)
+        if isinstance(value, s.LineExpr):
+            return self.line(value, scene)
+        if isinstance(value, s.Direction):
+            return self.bare_direction(value, scene)
+        return self.amount(value, scene)
 
     # --- lists ------------------------------------------------------------------------------
 
