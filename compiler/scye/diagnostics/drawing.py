@@ -191,6 +191,19 @@ class LumpyCurve(Diagnostic):
 
 
 @dataclass(frozen=True, kw_only=True)
+class StationsOutOfOrder(Undrawable):
+    """Two stations of a panel line come in the wrong order for this body, so that its edges double back.
+
+    Stations are written from top to bottom: an underbust line that falls below the waist, say, on a short
+    body by a rule made for a longer one, turns the seam over. Measure the level, or make the rule give way, as
+    `least of (3 in, bust_to_waist * 45%)`.
+    """
+
+    code: ClassVar[str] = "E616"
+    title: ClassVar[str] = "stations out of order"
+
+
+@dataclass(frozen=True, kw_only=True)
 class PieceHeld(Diagnostic):
     """A piece is not drawn because a measure it comes from is in doubt: it disagrees with others on the card.
 

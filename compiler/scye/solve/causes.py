@@ -73,6 +73,7 @@ def causes(
             elif ref == search.report.unknowns[0]:
                 yield Cause(int(body), _unfound(ordered, search, int(body), solution, show))
     yield from _lumps(ordered, solution, show)
+    yield from _out_of_order(ordered, solution)
     yield from _far_off(nodes, solution, show)
 
 
@@ -233,9 +234,44 @@ def _length_trouble(node: e.Node, op: e.CurveLine, value: Callable[[e.Ref], Any]
         goings = [None if g is None else value(g) for g in op.goings]
         _, low, high = fair.curve_of_length(points, goings, np.array([wanted]))
     name = node.name or node.span.text
-    reach = f"from {show(float(low[0]))} to {show(float(high[0]))}"
-    said = f"`{name}` should be {show(wanted)} long, but between these ends it can only be {reach}"
+    said = f"`{name}` should be {show(wanted)} long, but between these ends it "
+    said += _reach(wanted, float(low[0]), float(high[0]), show)
     return d.LengthOutOfReach(span=node.span, name=name, said=said, hint="change the length, or move an end")
+
+
+def _reach(wanted: float, low: float, high: float, show: Show) -> str:
+    """The lengths that can be had; by how much it misses, where the figures would read alike."""
+    if show(low) == show(high):
+        return f"is straight: {show(low)}, unless a direction or a hollow is stated"
+    miss = low - wanted if wanted < low else wanted - high
+    finer = f" ({miss:.1f} mm {'too short' if wanted < low else 'too long'})"
+    return f"can only be from {show(low)} to {show(high)}" + (
+        finer if show(wanted) in (show(low), show(high)) else ""
+    )
+
+
+def _out_of_order(ordered: e.Ordered, solution: Solution) -> Iterator[Cause]:
+    """Panel lines of which a lower station lies above a higher one; told once a panel line."""
+    nodes = ordered.equations.nodes
+    for node in nodes:
+        op = node.op
+        if not isinstance(op, e.PanelEdge) or not node.name.endswith(".left"):
+            continue
+        points = [solution.values[s] for s in op.stations]
+        whole = points[-1] - points[0]
+        for (a, p), (b, q) in pairwise(zip(op.stations, points, strict=True)):
+            back = np.broadcast_to(vector.dot(q - p, whole) < 0, (solution.count,))
+            for body in np.flatnonzero(back):
+                name = node.name.removesuffix(".left")
+                said = f"`{name}` doubles back: {_level(nodes, b)} does not lie below {_level(nodes, a)}"
+                hint = "measure these levels, or let the rule for one give way to the other"
+                yield Cause(int(body), d.StationsOutOfOrder(span=node.span, name=name, said=said, hint=hint))
+
+
+def _level(nodes: tuple[e.Node, ...], station: e.Ref) -> str:
+    op = nodes[station].op
+    line = nodes[op.b] if isinstance(op, e.MeetPoint) else nodes[station]
+    return f"`{line.name or line.span.text}`"
 
 
 def _lumps(ordered: e.Ordered, solution: Solution, show: Show) -> Iterator[Cause]:
