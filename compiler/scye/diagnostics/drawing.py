@@ -195,7 +195,7 @@ class StationsOutOfOrder(Undrawable):
     """Two stations of a panel line come in the wrong order for this body, so that its edges double back.
 
     Stations are written from top to bottom: an underbust line that falls below the waist, say, on a short
-    body by a rule made for a longer one, turns the seam over. Measure the level, or make the rule give way, as
+    body by a rule made for a longer one, turns the seam over. Measure the level, or let the rule give way, as
     `least of (3 in, bust_to_waist * 45%)`.
     """
 
