@@ -10,16 +10,18 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
 import numpy as np
 
 from scye.assemble import telling
 from scye.assemble.allow import unstated
+from scye.assemble.edges import Spot
 from scye.assemble.figures import Differ, Figures
-from scye.assemble.marks import notch_at
+from scye.assemble.marks import NotchAsked, asked_labels, asked_notches, labels_at, notches_at
 from scye.assemble.outline import trim_all
-from scye.assemble.piece import Built, build_piece, finish_piece
-from scye.assemble.seams import Sewn, Side, on_edge, walk
+from scye.assemble.piece import Built, EdgeMarks, build_piece, finish_piece
+from scye.assemble.seams import Sewn, Side, crossings_of, on_edge, walk
 from scye.assemble.section import as_guide, times_cut, width_across
 from scye.assemble.strokes import Crossed, crossed, crossed_by_all
 from scye.diagnostics.model import Diagnostic
@@ -31,7 +33,6 @@ from scye.ir.assembly import (
     BodyFinding,
     DartMove,
     EdgeDrawn,
-    NotchDrawn,
     PieceDrawn,
     SeamWalk,
     Section,
@@ -100,18 +101,17 @@ def _group(plan: CuttingPlan, figures: Figures) -> _Group:
     findings = [finding for b in built for finding in b.findings]
     walks: list[SeamWalk] = []
     sides: list[tuple[Side, Side]] = []
+    crossings = crossings_of(plan.seams, edges, figures)
     for seam in plan.seams:
-        walked, both, notes = walk(seam, edges, figures)
+        walked, both, notes = walk(seam, edges, crossings, figures)
         walks.append(walked)
         sides.append(both)
         findings += notes
-    notches = _seam_notches(plan.seams, walks, sides)
-    letters = _letters(plan.seams)
-    pieces, across = [], {}
-    for b in built:
-        own = [notch for piece, notch in notches if piece == b.plan.name]
-        across[b.plan.name] = _across(plan, b, figures)
-        pieces.append(finish_piece(b, own, letters, across[b.plan.name], figures))
+    across = {b.plan.name: _across(plan, b, figures) for b in built}
+    marked = _marked(built, _seam_notches(plan.seams, walks, sides), _letters(plan.seams), figures)
+    pieces = [
+        finish_piece(b, marks, across[b.plan.name], figures) for b, marks in zip(built, marked, strict=True)
+    ]
     return _Group(
         AssemblyPart(figures.bodies, tuple(pieces)),
         tuple(walks),
@@ -121,6 +121,30 @@ def _group(plan: CuttingPlan, figures: Figures) -> _Group:
     )
 
 
+def _marked(
+    built: Sequence[Built],
+    seam_notches: Sequence[tuple[str, NotchAsked]],
+    letters: Mapping[tuple[str, str], tuple[str, ...]],
+    figures: Figures,
+) -> list[EdgeMarks]:
+    """What is marked along the edges of each piece. The places of all of it are worked out together."""
+    own = [tuple(letters.get((b.plan.name, edge.name), ()) for edge in b.edges) for b in built]
+    notches = [
+        [
+            *(notch for piece, notch in seam_notches if piece == b.plan.name),
+            *asked_notches(b.plan, b.edges, b.drawn, figures),
+        ]
+        for b in built
+    ]
+    labels = [list(asked_labels(b.edges, row, b.drawn)) for b, row in zip(built, own, strict=True)]
+    drawn = iter(notches_at([notch for row in notches for notch in row]))
+    words = iter(labels_at([label for row in labels for label in row]))
+    return [
+        EdgeMarks(its, tuple(islice(drawn, len(asked))), tuple(islice(words, len(row))))
+        for its, asked, row in zip(own, notches, labels, strict=True)
+    ]
+
+
 def _words(built: Built, edge: EdgeDrawn) -> str:
     """`Side front: seam 1, right edge`."""
     return f"{built.plan.title}: {edge_name(edge.name, [other.name for other in built.edges])}"
@@ -128,7 +152,7 @@ def _words(built: Built, edge: EdgeDrawn) -> str:
 
 def _seam_notches(
     seams: Sequence[SewPlan], walks: Sequence[SeamWalk], sides: Sequence[tuple[Side, Side]]
-) -> list[tuple[str, NotchDrawn]]:
+) -> list[tuple[str, NotchAsked]]:
     """Every match as a notch on each of its edges, alike in name, strokes and letter."""
     rows = []
     for seam, walked, both in zip(seams, walks, sides, strict=True):
@@ -137,8 +161,8 @@ def _seam_notches(
             for match, name, along in zip(seam.matches, walked.names, places, strict=True):
                 step, at = on_edge(side, along)
                 sewn = step.sewn
-                notch = notch_at(sewn.number, sewn.edge, at, name, match.strokes, seam.letter, sewn.drawn)
-                rows.append((step.piece, notch))
+                spot = Spot(sewn.edge, at, sewn.drawn)
+                rows.append((step.piece, NotchAsked(sewn.number, spot, name, match.strokes, seam.letter)))
     return rows
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
@@ -11,8 +12,9 @@ from scye.assemble.allow import EdgeWidths
 from scye.assemble.darts import Item
 from scye.assemble.figures import agree
 from scye.assemble.outline import Trimmed
-from scye.geometry.path import at_length, length, locate, tangent
-from scye.geometry.vector import Array, Flags, quarter_turn
+from scye.geometry.abreast import at_lengths
+from scye.geometry.path import Path, length
+from scye.geometry.vector import Array, Flags, clamp, quarter_turn
 from scye.ir.assembly import EdgeDrawn, Mouth, Run, Stretch
 
 
@@ -21,7 +23,8 @@ def edge_drawn(number: int, edge: Trimmed, items: Sequence[Item], widths: EdgeWi
     own = [item for item in items if item.edge == number]
     stretches = tuple(item for item in own if isinstance(item, Stretch))
     mouths = _mouths_between(own)
-    closed = _total([length(stretch.path) for stretch in stretches])
+    lengths = [length(stretch.path) for stretch in stretches]
+    closed = _total(lengths)
     open_mouths = _total([closed * 0.0, *(mouth.intake for mouth in mouths if mouth is not None)])
     return EdgeDrawn(
         name=edge.name,
@@ -32,7 +35,7 @@ def edge_drawn(number: int, edge: Trimmed, items: Sequence[Item], widths: EdgeWi
         length=closed,
         drawn=closed + open_mouths,
         runs=tuple(
-            Run(w.width, closed_along(stretches, w.begin), closed_along(stretches, w.finish))
+            Run(w.width, _closed(stretches, lengths, w.begin), _closed(stretches, lengths, w.finish))
             for w in widths.widths
         ),
         turned_back=widths.turned_back,
@@ -58,35 +61,62 @@ def _total(rows: Sequence[Array]) -> Array:
     return total
 
 
-def closed_along(stretches: Sequence[Stretch], s: Array) -> Array:
+def _stretch_lengths(edge: EdgeDrawn) -> list[Array]:
+    """The length of each stretch, (n,)."""
+    if len(edge.stretches) == 1:
+        return [edge.length]
+    return [length(stretch.path) for stretch in edge.stretches]
+
+
+def closed_along(edge: EdgeDrawn, s: Array) -> Array:
     """How far along the edge with darts closed a place lies that was at s (n,) before darts were opened.
 
     A place in a dart's mouth is where the mouth closes.
     """
+    return _closed(edge.stretches, _stretch_lengths(edge), s)
+
+
+def _closed(stretches: Sequence[Stretch], lengths: Sequence[Array], s: Array) -> Array:
     total: Array = 0.0 * s
-    for stretch in stretches:
+    for stretch, size in zip(stretches, lengths, strict=True):
         span = stretch.finish - stretch.begin
-        share = np.clip((s - stretch.begin) / np.where(span > 0.0, span, 1.0), 0.0, 1.0)
-        total = total + share * length(stretch.path)
+        share = clamp((s - stretch.begin) / np.where(span > 0.0, span, 1.0), 0.0, 1.0)
+        total = total + share * size
     return total
 
 
-def place(edge: EdgeDrawn, along: Array, known: Flags) -> tuple[Array, Array]:
-    """The point (2, n) at `along` (n,) mm of the stitch line, darts closed, and the way into the piece."""
-    lengths = [length(s.path) for s in edge.stretches] if len(edge.stretches) > 1 else [edge.length]
-    before = 0.0 * along
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A place `along` (n,) mm of an edge's stitch line, darts closed, for the bodies `known` (n,)."""
+
+    edge: EdgeDrawn
+    along: Array
+    known: Flags
+
+
+def places(spots: Sequence[Spot]) -> list[tuple[Array, Array]]:
+    """The point (2, n) of each spot, and the way into the piece there."""
+    if not spots:
+        return []
+    on = [_on_stretch(spot) for spot in spots]
+    found = at_lengths([path for path, _ in on], [along for _, along in on])
+    return [(point, quarter_turn(direction)) for point, direction in found]
+
+
+def _on_stretch(spot: Spot) -> tuple[Path, Array]:
+    """The stretch that a spot lies on, and how far along it."""
+    edge, along = spot.edge, spot.along
+    if len(edge.stretches) == 1:
+        return edge.stretches[0].path, clamp(along, 0.0, edge.length)
+    lengths = _stretch_lengths(edge)
+    begins = [0.0 * along]
+    for size in lengths:
+        begins.append(begins[-1] + size)
     which = np.zeros(along.shape, dtype=np.int64)
-    ends = []
-    for row in lengths:
-        before = before + row
-        ends.append(before)
-    for row in ends[:-1]:
-        which = which + (along > row)
-    number = agree(which, known & np.isfinite(along))
-    path = edge.stretches[number].path
-    begin = ends[number - 1] if number else 0.0 * along
-    u = at_length(path, np.clip(along - begin, 0.0, lengths[number]))
-    return locate(path, u), quarter_turn(tangent(path, u))
+    for begin in begins[1:-1]:
+        which = which + (along > begin)
+    number = agree(which, spot.known & np.isfinite(along))
+    return edge.stretches[number].path, clamp(along - begins[number], 0.0, lengths[number])
 
 
 def width_at(edge: EdgeDrawn, along: Array) -> Array:

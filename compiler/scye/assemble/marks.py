@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
-from scye.assemble.edges import closed_along, place, width_at
+from scye.assemble.edges import Spot, closed_along, places, width_at
 from scye.assemble.figures import Figures
-from scye.assemble.strokes import SAMPLES, Crossed, crossed, inside, samples
+from scye.assemble.strokes import AT_ONCE, SAMPLES, Crossed, crossed, inside, samples
 from scye.geometry.intersect import meet
 from scye.geometry.path import Guide, Path, length_between, nearest
-from scye.geometry.vector import Array, Flags, Ints, angle_of, norm, quarter_turn, quiet, turn, unit, vec
+from scye.geometry.vector import Array, Flags, Ints, angle_of, dot, quarter_turn, quiet, turn, unit, vec
 from scye.ir.assembly import DoubleDart, EdgeDrawn, LabelDrawn, LevelDrawn, NotchDrawn
 from scye.ir.equations import Ref
 from scye.ir.plan import CutPlan, NotchPlan, PiecePlan
@@ -31,26 +32,36 @@ ON_EDGE = 0.5  # mm between a notch's point and its edge
 GRAIN_MARGIN = 20.0  # mm, or a tenth of what fits, left free at each end of the grain line
 
 
-def notch_at(
-    number: int, edge: EdgeDrawn, along: Array, name: str, strokes: int, letter: str, drawn: Flags
-) -> NotchDrawn:
-    """A notch at `along` (n,) mm of an edge with darts closed."""
-    at, inward = place(edge, along, drawn)
-    cut = at - width_at(edge, along) * inward
-    return NotchDrawn(number, name, at, cut, inward, strokes, along, letter)
+@dataclass(frozen=True, slots=True)
+class NotchAsked:
+    """A notch before its place is worked out: at a spot of the edge with this number round its piece."""
+
+    number: int
+    spot: Spot
+    name: str
+    strokes: int
+    letter: str
+
+
+def notches_at(asked: Sequence[NotchAsked]) -> list[NotchDrawn]:
+    """The notches, drawn through the allowance of their edges."""
+    rows = []
+    for a, (at, inward) in zip(asked, places([a.spot for a in asked]), strict=True):
+        cut = at - width_at(a.spot.edge, a.spot.along) * inward
+        rows.append(NotchDrawn(a.number, a.name, at, cut, inward, a.strokes, a.spot.along, a.letter))
+    return rows
 
 
 def asked_notches(
     plan: PiecePlan, edges: Sequence[EdgeDrawn], drawn: Flags, figures: Figures
-) -> list[NotchDrawn]:
+) -> list[NotchAsked]:
     """The notches of a piece's own `notch` clauses; none for bodies where the place is not on the edge."""
     names = [edge.name for edge in edges]
     rows = []
     for asked in plan.notches:
         number = names.index(asked.edge)
-        along = _where(asked, edges[number], figures)
-        name = _notch_name(asked, figures)
-        rows.append(notch_at(number, edges[number], along, name, asked.strokes, "", drawn))
+        spot = Spot(edges[number], _where(asked, edges[number], figures), drawn)
+        rows.append(NotchAsked(number, spot, _notch_name(asked, figures), asked.strokes, ""))
     return rows
 
 
@@ -62,7 +73,7 @@ def _where(asked: NotchPlan, edge: EdgeDrawn, figures: Figures) -> Array:
         u = meet(edge.trimmed, figures.line(asked.line)).u[0]
     else:
         raise ValueError("a notch is at a point or at a line")
-    return closed_along(edge.stretches, length_between(edge.trimmed, 0.0, u))
+    return closed_along(edge, length_between(edge.trimmed, 0.0, u))
 
 
 def _notch_name(asked: NotchPlan, figures: Figures) -> str:
@@ -86,9 +97,11 @@ def middle(
     border = np.concatenate((outline, *(row[..., bodies] for row in _obstacles(edges, doubles))))
     points = _grid(outline)
     least = np.full((len(points), points.shape[-1]), np.inf)
-    for point in border:
-        least = np.minimum(least, norm(points - point))
-    least = np.where(inside(outline, points), least, -1.0)
+    step = max(1, AT_ONCE // points.size)
+    for i in range(0, len(border), step):
+        gap = points - border[i : i + step, None]
+        least = np.minimum(least, np.minimum.reduce(dot(gap, gap)))
+    least = np.where(inside(outline, points), np.sqrt(least), -1.0)
     best = np.argmax(least, axis=0)
     place[:, bodies] = np.take_along_axis(points, best[None, None], axis=0)[0]
     room[bodies] = np.take_along_axis(least, best[None], axis=0)[0]
@@ -149,31 +162,41 @@ def levels(lines: Mapping[Ref, Crossed], figures: Figures) -> tuple[LevelDrawn, 
 # --- words along edges -------------------------------------------------------------------------
 
 
-def edge_labels(
+@dataclass(frozen=True, slots=True)
+class LabelAsked:
+    """Words along the edge with this number: a seam letter, or the allowance of one of its runs."""
+
+    number: int
+    spot: Spot
+    letter: str
+    run: int | None
+
+
+def asked_labels(
     edges: Sequence[EdgeDrawn], letters: Sequence[tuple[str, ...]], drawn: Flags
-) -> tuple[LabelDrawn, ...]:
+) -> Iterator[LabelAsked]:
     """The seam letter and the allowance along every edge; nothing on a fold."""
-    rows = []
     for number, edge in enumerate(edges):
         if edge.on_fold:
             continue
         if letters[number]:
-            rows.append(
-                _label(number, edge, edge.length * LETTER_AT, ", ".join(letters[number]), None, drawn)
-            )
+            spot = Spot(edge, edge.length * LETTER_AT, drawn)
+            yield LabelAsked(number, spot, ", ".join(letters[number]), None)
         for i, run in enumerate(edge.runs):
-            at = run.start + (run.end - run.start) * WIDTH_AT
-            rows.append(_label(number, edge, at, "", i, drawn))
-    return tuple(rows)
+            spot = Spot(edge, run.start + (run.end - run.start) * WIDTH_AT, drawn)
+            yield LabelAsked(number, spot, "", i)
 
 
-def _label(
-    number: int, edge: EdgeDrawn, along: Array, letter: str, run: int | None, drawn: Flags
-) -> LabelDrawn:
-    at, inward = place(edge, along, drawn)
+def labels_at(asked: Sequence[LabelAsked]) -> list[LabelDrawn]:
+    """The words, each inside its edge."""
+    found = places([a.spot for a in asked])
+    return [_label(a, at, inward) for a, (at, inward) in zip(asked, found, strict=True)]
+
+
+def _label(asked: LabelAsked, at: Array, inward: Array) -> LabelDrawn:
     # a letter is read with the piece upright, whichever way its edge runs; widths run along the edge
-    angle = upright(-quarter_turn(inward)) if run is not None else 0.0 * along
-    return LabelDrawn(number, at + LABEL_INSET * inward, angle, letter, run)
+    angle = 0.0 * asked.spot.along if asked.run is None else upright(-quarter_turn(inward))
+    return LabelDrawn(asked.number, at + LABEL_INSET * inward, angle, asked.letter, asked.run)
 
 
 def upright(direction: Array) -> Array:

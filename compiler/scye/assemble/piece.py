@@ -17,7 +17,16 @@ from scye.assemble.outline import Outline
 from scye.assemble.strokes import Crossed, chain, samples
 from scye.geometry.path import Path
 from scye.geometry.vector import Array, Flags, dot, quarter_turn, unit
-from scye.ir.assembly import BodyFinding, DartMove, DoubleDart, EdgeDrawn, NotchDrawn, PieceDrawn, Stretch
+from scye.ir.assembly import (
+    BodyFinding,
+    DartMove,
+    DoubleDart,
+    EdgeDrawn,
+    LabelDrawn,
+    NotchDrawn,
+    PieceDrawn,
+    Stretch,
+)
 from scye.ir.equations import Ref
 from scye.ir.pattern import CutOrder, Point
 from scye.ir.plan import DartPlan, PiecePlan
@@ -43,6 +52,15 @@ class Built:
     drawn: Flags
     moves: tuple[DartMove, ...]
     findings: tuple[BodyFinding, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class EdgeMarks:
+    """What is marked along the edges of a piece; `letters` has a row for each edge."""
+
+    letters: tuple[tuple[str, ...], ...]
+    notches: tuple[NotchDrawn, ...]
+    labels: tuple[LabelDrawn, ...]
 
 
 def build_piece(plan: PiecePlan, outline: Outline, darts: Sequence[DartPlan], figures: Figures) -> Built:
@@ -140,17 +158,11 @@ def _cleaned(
 
 
 def finish_piece(
-    built: Built,
-    seam_notches: Sequence[NotchDrawn],
-    letters: Mapping[tuple[str, str], tuple[str, ...]],
-    lines: Mapping[Ref, Crossed],
-    figures: Figures,
+    built: Built, along: EdgeMarks, lines: Mapping[Ref, Crossed], figures: Figures
 ) -> PieceDrawn:
     """The piece with everything that is marked on it."""
     plan = built.plan
-    own_letters = tuple(letters.get((plan.name, edge.name), ()) for edge in built.edges)
     at, room = marks.middle(built.net, built.edges, built.doubles, figures.on_paper)
-    asked = marks.asked_notches(plan, built.edges, built.drawn, figures)
     return PieceDrawn(
         plan=plan,
         drawn=built.drawn,
@@ -158,13 +170,13 @@ def finish_piece(
         net=built.net,
         cutting=built.cutting,
         cleaned=built.cleaned,
-        notches=(*seam_notches, *asked),
+        notches=along.notches,
         doubles=built.doubles,
         drills=tuple((p, drill.text) for p, drill in zip(built.drills, plan.drills, strict=True)),
         grain=marks.grain_line(plan, built.net, at, room, figures),
         label_at=at,
-        labels=marks.edge_labels(built.edges, own_letters, built.drawn),
+        labels=along.labels,
         levels=marks.levels(lines, figures),
-        letters=own_letters,
+        letters=along.letters,
         cuts=tuple(CutOrder(cut.count, cut.how, cut.layers, marks.cut_text(cut)) for cut in plan.cuts),
     )

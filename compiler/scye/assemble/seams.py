@@ -10,9 +10,10 @@ import numpy as np
 from scye.assemble import telling
 from scye.assemble.edges import closed_along
 from scye.assemble.figures import Figures, agree, edge_words, spoken
-from scye.geometry.intersect import meet
+from scye.geometry.abreast import lengths_to
+from scye.geometry.intersect import meet_all
 from scye.geometry.path import end, length_between, nearest, start
-from scye.geometry.vector import Array, Flags, norm
+from scye.geometry.vector import Array, Flags, Ints, norm
 from scye.ir.assembly import BodyFinding, EdgeDrawn, SeamWalk
 from scye.ir.equations import Ref
 from scye.ir.plan import MatchPlan, SewPlan, SidePlan
@@ -61,10 +62,13 @@ class Side:
 
 
 Edges = Mapping[tuple[str, str], Sewn]
+# by piece, edge and line: where the line first crosses, along the edge with darts closed (n,) mm as it runs
+# round its piece, and how often it does (n,)
+Crossings = Mapping[tuple[str, str, Ref], tuple[Array, Ints]]
 
 
 def walk(
-    plan: SewPlan, edges: Edges, figures: Figures
+    plan: SewPlan, edges: Edges, crossings: Crossings, figures: Figures
 ) -> tuple[SeamWalk, tuple[Side, Side], list[BodyFinding]]:
     """A seam's two sides and its matches: how far along each side they lie, (M, n), NaN where not found."""
     first, notes = _side(plan.letter, plan.first, edges)
@@ -72,8 +76,9 @@ def walk(
     findings = [*notes, *more]
     rows_a, rows_b = [], []
     for match in plan.matches:
-        a = _along(match, match.first, first, figures)
-        b = _along(match, match.first if match.second is None else match.second, second, figures)
+        other = match.first if match.second is None else match.second
+        a = _along(match, match.first, first, crossings, figures)
+        b = _along(match, other, second, crossings, figures)
         lost = ~np.isfinite(a + b) & np.isfinite(first.length() + second.length())
         if lost.any():
             findings.append(telling.match_not_found(plan.letter, match.name, lost, match.span))
@@ -166,35 +171,43 @@ def _ends(step: Step) -> tuple[Array, Array]:
 # --- where matches lie -------------------------------------------------------------------------
 
 
-def _along(match: MatchPlan, point: Ref | None, side: Side, figures: Figures) -> Array:
+def crossings_of(seams: Sequence[SewPlan], edges: Edges, figures: Figures) -> Crossings:
+    """Where the lines that seams are matched at cross their edges, all worked together and each once."""
+    wanted: dict[tuple[str, str, Ref], None] = {}
+    for seam in seams:
+        sides = [(side.piece, side.edge) for side in (*seam.first, *seam.second)]
+        for match in seam.matches:
+            if match.line is not None and match.distance is None:
+                wanted.update(dict.fromkeys((*side, match.line) for side in sides))
+    own = [edges[piece, edge].edge for piece, edge, _ in wanted]
+    lines = {line: figures.line(line) for _, _, line in wanted}
+    found = meet_all([(edge.trimmed, lines[key[2]]) for key, edge in zip(wanted, own, strict=True)])
+    along = lengths_to([edge.trimmed for edge in own], [meets.u[0] for meets in found])
+    return {
+        key: (closed_along(edge, s), np.isfinite(meets.u).sum(axis=0))
+        for key, edge, meets, s in zip(wanted, own, found, along, strict=True)
+    }
+
+
+def _along(match: MatchPlan, point: Ref | None, side: Side, crossings: Crossings, figures: Figures) -> Array:
     """How far along a side a match lies, (n,)."""
     if match.distance is not None:
         distance = figures.amount(match.distance)
         return distance if match.origin == "start" else side.length() - distance
     if match.line is not None:
-        return _once([_crossed(step, match.line, figures) for step in side.steps], side)
+        return _once([crossings[s.piece, s.edge.name, match.line] for s in side.steps], side)
     if point is None:
         return np.full(figures.count, np.nan)
     return _closest([_pricked(step, point, figures) for step in side.steps], side)
 
 
-def _crossed(step: Step, line: Ref, figures: Figures) -> tuple[Array, Array]:
-    """Where a line crosses an edge, along the edge as it runs round the piece, and how often it does."""
-    found = meet(step.edge.trimmed, figures.line(line))
-    return _closed(step, found.u[0]), np.isfinite(found.u).sum(axis=0)
-
-
 def _pricked(step: Step, point: Ref, figures: Figures) -> tuple[Array, Array]:
     """The place of an edge nearest to a point, and how far off the point is."""
     u, away = nearest(step.edge.trimmed, figures.point(point))
-    return _closed(step, u), away
+    return closed_along(step.edge, length_between(step.edge.trimmed, 0.0, u)), away
 
 
-def _closed(step: Step, u: Array) -> Array:
-    return closed_along(step.edge.stretches, length_between(step.edge.trimmed, 0.0, u))
-
-
-def _once(rows: Sequence[tuple[Array, Array]], side: Side) -> Array:
+def _once(rows: Sequence[tuple[Array, Ints]], side: Side) -> Array:
     """The one crossing of all a side's edges; NaN for none or several (a shared corner is one)."""
     total = 0.0 * side.length()
     found = np.full(total.shape, np.nan)

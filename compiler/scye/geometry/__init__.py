@@ -6,5 +6,5 @@ nothing raises and nothing warns. A body's result has the same bits alone as in 
 
 In order of what rests on what: `vector`; `newton` and `quadrature`; `curve` (one cubic); `path` (drawn
 lines, guides and circles); `hobby`, `bowed` and `fair` (curves fitted through points); `regularity`;
-`meets`, `implicit`, `crossings` and `intersect` (where lines meet); `offset`; `area`.
+`meets`, `abreast`, `implicit`, `crossings` and `intersect` (where lines meet); `offset`; `area`.
 """

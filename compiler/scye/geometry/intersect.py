@@ -6,11 +6,12 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from scye.geometry.abreast import bodies_of, by_make, own, side_by_side
 from scye.geometry.crossings import paths_meet
 from scye.geometry.implicit import Level, Round, path_meets
 from scye.geometry.meets import END_REACH, PARALLEL, TOUCHING, Meets, exchanged, in_order
 from scye.geometry.path import Circle, Guide, Line, Path
-from scye.geometry.vector import Array, angle_of, bodies, cross, dot, norm, quarter_turn, quiet
+from scye.geometry.vector import Array, angle_of, cross, dot, norm, quarter_turn, quiet
 
 __all__ = ["Meets", "meet", "meet_all"]
 
@@ -50,51 +51,16 @@ def meet_all(pairs: Sequence[tuple[Line, Line]]) -> list[Meets]:
 
     All lines are for the same bodies. `u`, `v` and `point` may have more rows of NaN than `meet` gives.
     """
-    alike: dict[object, list[int]] = {}
-    for number, (a, b) in enumerate(pairs):
-        alike.setdefault((_make(a), _make(b)), []).append(number)
+    firsts, seconds = [a for a, _ in pairs], [b for _, b in pairs]
     found: dict[int, Meets] = {}
-    for numbers in alike.values():
-        n = max(_bodies_of(line) for number in numbers for line in pairs[number])
-        one, two = (_side_by_side([pairs[number][k] for number in numbers], n) for k in range(2))
+    for numbers in by_make(firsts, seconds):
+        n = max(bodies_of(*pairs[number]) for number in numbers)
+        one, two = (side_by_side([pairs[number][k] for number in numbers], n) for k in range(2))
         meets = meet(one, two)
-        for i, number in enumerate(numbers):
-            own = slice(i * n, (i + 1) * n)
-            found[number] = Meets(meets.count[own], meets.u[:, own], meets.v[:, own], meets.point[:, :, own])
+        for k, number in enumerate(numbers):
+            its = own(k, n)
+            found[number] = Meets(meets.count[its], meets.u[:, its], meets.v[:, its], meets.point[:, :, its])
     return [found[number] for number in range(len(pairs))]
-
-
-def _make(line: Line) -> object:
-    return line.straight if isinstance(line, Path) else type(line)
-
-
-def _arrays(line: Line) -> tuple[Array, ...]:
-    match line:
-        case Path():
-            return (line.ctrl,)
-        case Guide():
-            return line.point, line.direction
-        case Circle():
-            return line.centre, line.radius
-
-
-def _bodies_of(line: Line) -> int:
-    return bodies(*_arrays(line))
-
-
-def _side_by_side(lines: Sequence[Line], n: int) -> Line:
-    """Lines of one make for n bodies each as one line for all of them."""
-    columns = zip(*map(_arrays, lines), strict=True)
-    whole = [
-        np.concatenate([np.broadcast_to(x, (*x.shape[:-1], n)) for x in rows], axis=-1) for rows in columns
-    ]
-    match lines[0]:
-        case Path(straight=straight):
-            return Path(whole[0], straight)
-        case Guide():
-            return Guide(whole[0], whole[1])
-        case Circle():
-            return Circle(whole[0], whole[1])
 
 
 def _guides(a: Guide, b: Guide) -> Meets:

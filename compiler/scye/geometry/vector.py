@@ -59,6 +59,11 @@ def in_blocks(function: Callable[..., Array], *arrays: Array) -> Array:
     return np.concatenate(parts, axis=-1)
 
 
+def clamp(values: Array, low: ArrayLike, high: ArrayLike) -> Array:
+    """The values kept between two bounds; NaN where any of the three is. Quicker than `np.clip` for few."""
+    return np.minimum(np.maximum(values, low), high)
+
+
 def row(value: ArrayLike) -> Array:
     """A number, or one number a body, as a contiguous float64 array (n,) or (1,)."""
     return np.ascontiguousarray(value, dtype=np.float64)
@@ -87,7 +92,8 @@ def cross(a: Array, b: Array) -> Array:
 
 def norm(a: Array) -> Array:
     """Length, (..., n). A plain root: exact rounding, the same bits in any batch."""
-    length: Array = np.sqrt(a[..., 0, :] * a[..., 0, :] + a[..., 1, :] * a[..., 1, :])
+    x, y = a[..., 0, :], a[..., 1, :]
+    length: Array = np.sqrt(x * x + y * y)
     return length
 
 
