@@ -81,7 +81,8 @@ def _inside(fence: Fence) -> slice:
 
 def everything() -> int:
     told = [line for document in DOCUMENTS for line in reprint(document)]
-    print(*told, sep="\n")
+    for line in told:
+        print(line)
     return int(any(line.startswith("fails") for line in told))
 
 
