@@ -63,13 +63,9 @@ class Journal:
         """Keep the folder to this run. The machine lets go of it when the run ends, however it ends."""
         place = os.open(self.folder, os.O_RDONLY) if fcntl is not None else -1
         try:
-            if fcntl is not None:
-                fcntl.flock(place, fcntl.LOCK_EX | fcntl.LOCK_NB)
-            yield None
-        except BlockingIOError:
-            yield BatchUnderWay(span=None, name=shown_name(self.folder))
+            yield None if _locked(place) else BatchUnderWay(span=None, name=shown_name(self.folder))
         finally:
-            if fcntl is not None:
+            if place >= 0:
                 os.close(place)
 
     def resume(self) -> list[Chunk] | Diagnostic:
@@ -132,6 +128,18 @@ class Journal:
                 return hashlib.file_digest(data, "sha256").hexdigest() == file.sha256
         except OSError:
             return False
+
+
+def _locked(place: int) -> bool:
+    """Whether an open folder is this run's now; disks that keep no locks let every run have it."""
+    try:
+        if fcntl is not None:
+            fcntl.flock(place, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except BlockingIOError:
+        return False
+    except OSError:
+        return True
+    return True
 
 
 def _line(value: object) -> bytes:

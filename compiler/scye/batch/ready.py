@@ -101,9 +101,7 @@ def _needed(compiled: Compiled) -> dict[str, e.Node]:
     """The measures that every body must have, each with the place that asks for it."""
     nodes = compiled.runnable.ordered.equations.nodes
     return {
-        node.op.measure: node
-        for node in nodes
-        if isinstance(node.op, e.Taken) and node.op.otherwise is None
+        node.op.measure: node for node in nodes if isinstance(node.op, e.Taken) and node.op.otherwise is None
     }
 
 

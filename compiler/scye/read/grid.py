@@ -66,9 +66,7 @@ def _cell(part: str, start: int, source: Source) -> Text:
     return Text(inner, Span(source, begin, begin + len(inner)))
 
 
-def _with_quotes(
-    text: str, start: int, source: Source, separator: str, found: Found
-) -> list[Text] | None:
+def _with_quotes(text: str, start: int, source: Source, separator: str, found: Found) -> list[Text] | None:
     cells: list[Text] = []
     at = 0
     while True:
