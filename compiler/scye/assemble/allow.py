@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import islice, pairwise
 from typing import Literal
 
 import numpy as np
 
 from scye.assemble import telling
-from scye.assemble.corners import Corner, Side, corner
+from scye.assemble.corners import Asked, Corner, Side, corners
 from scye.assemble.darts import Item
 from scye.assemble.figures import Figures, agree
 from scye.assemble.outline import Outline, Trimmed, structure
@@ -19,15 +19,14 @@ from scye.geometry.offset import offset_paths
 from scye.geometry.path import (
     Path,
     at_length,
-    end_tangent,
     length,
     length_between,
     nearest,
     part,
     segment_lengths,
-    start_tangent,
 )
-from scye.geometry.vector import Array, Flags, angle_between, quiet
+from scye.geometry.regularity import kinks
+from scye.geometry.vector import Array, Flags, norm, quiet
 from scye.ir.assembly import BodyFinding, Mouth, Stretch
 from scye.ir.plan import AllowPlan, CornerTreatment, PiecePlan
 
@@ -74,7 +73,7 @@ def edge_widths(
 def _widths(
     plan: PiecePlan, edge: Trimmed, fold: bool, drawn: Flags, figures: Figures
 ) -> tuple[EdgeWidths, Flags]:
-    whole = length(edge.path)
+    whole = edge.length
     stated = [a for a in plan.allowances if a.edge == edge.name]
     if fold:
         return EdgeWidths((Width(0.0 * whole, whole, 0.0 * whole),), False, "", True), ~drawn & drawn
@@ -134,26 +133,52 @@ def unstated(plan: PiecePlan) -> list[str]:
 # --- the cutting line --------------------------------------------------------------------------
 
 
-def cutting_line(
-    plan: PiecePlan, outline: Outline, items: Sequence[Item], widths: Sequence[EdgeWidths]
-) -> tuple[Path, Flags]:
-    """The cutting line as one closed path, and the bodies (n,) for which an offset has a cusp."""
-    cusp = ~outline.drawn & outline.drawn
-    if not outline.drawn.any():
-        return chain([edge.path for edge in outline.edges]), cusp
+@dataclass(frozen=True, slots=True)
+class Sewing:
+    """A piece as it is sewn, which the cutting line goes round."""
+
+    plan: PiecePlan
+    outline: Outline
+    items: Sequence[Item]
+    widths: Sequence[EdgeWidths]
+
+
+def cutting_lines(pieces: Sequence[Sewing]) -> list[tuple[Path, Flags]]:
+    """The cutting line of each piece as one closed path, and the bodies (n,) for which an offset has a cusp.
+
+    The allowances of all pieces are laid together, and so are all their corners.
+    """
     with quiet(all="ignore"):
-        runs = list(_smooth_runs(outline, items, widths))
-        offsets = offset_paths([path for path, _, _ in runs], [-width for _, width, _ in runs])
-        sides: list[Side] = []
-        for (path, width, edge), (cut, worst) in zip(runs, offsets, strict=True):
-            cusp |= worst <= CUSP
-            sides.append(Side(path, cut, width, edge))
-        names = [edge.name for edge in outline.edges]
-        corners = [
-            corner(a, b, *_treatment(plan, names, widths, a, b))
-            for a, b in zip(sides, [*sides[1:], sides[0]], strict=True)
+        runs = [list(_smooth_runs(p)) if p.outline.drawn.any() else [] for p in pieces]
+        flat = [run for row in runs for run in row]
+        offsets = iter(offset_paths([path for path, _, _ in flat], [-width for _, width, _ in flat]))
+        laid = [[(run, *next(offsets)) for run in row] for row in runs]
+        sides = [[Side(net, cut, width, edge) for (net, width, edge), cut, _ in row] for row in laid]
+        asked = [list(_asked_corners(p, row)) for p, row in zip(pieces, sides, strict=True)]
+        made = iter(corners([corner for row in asked for corner in row]))
+        return [
+            (_closed(p, row, list(islice(made, len(row)))), _cusps(p, [worst for _, _, worst in its]))
+            for p, row, its in zip(pieces, sides, laid, strict=True)
         ]
-        return chain(list(_joined(sides, corners))), cusp & outline.drawn
+
+
+def _asked_corners(piece: Sewing, sides: Sequence[Side]) -> Iterator[Asked]:
+    names = [edge.name for edge in piece.outline.edges]
+    for a, b in zip(sides, [*sides[1:], *sides[:1]], strict=True):
+        yield Asked(a, b, *_treatment(piece.plan, names, piece.widths, a, b))
+
+
+def _cusps(piece: Sewing, worst: Sequence[Array]) -> Flags:
+    drawn = piece.outline.drawn
+    cusp: Flags = ~drawn & drawn
+    for least in worst:
+        cusp |= least <= CUSP
+    return cusp & drawn
+
+
+def _closed(piece: Sewing, sides: Sequence[Side], made: Sequence[Corner]) -> Path:
+    """The sides and corners round a piece; of one that nobody has, the edges."""
+    return chain(list(_joined(sides, made)) if sides else [edge.path for edge in piece.outline.edges])
 
 
 def _joined(sides: Sequence[Side], corners: Sequence[Corner]) -> Iterator[Path]:
@@ -177,27 +202,24 @@ def _treatment(
     return asked, ("first" if first else "second") if asked == "mirrored" else ""
 
 
-def _smooth_runs(
-    outline: Outline, items: Sequence[Item], widths: Sequence[EdgeWidths]
-) -> Iterator[tuple[Path, Array, int]]:
+def _smooth_runs(piece: Sewing) -> Iterator[tuple[Path, Array, int]]:
     """The net outline cut at every corner and every change of allowance."""
+    items, widths, drawn = piece.items, piece.widths, piece.outline.drawn
     for i, item in enumerate(items):
         match item:
             case Stretch():
-                for path, width in _by_width(item, widths[item.edge].widths, outline.drawn):
-                    for run in _unkinked(path, outline.drawn):
+                for path, width in _by_width(item, widths[item.edge].widths, drawn):
+                    for run in _unkinked(path, drawn):
                         yield run, width, item.edge
             case Mouth():
-                width = _width_before(items[i - 1], widths[item.edge].widths, outline.drawn)
+                width = _width_before(items[i - 1], widths[item.edge].widths, drawn)
                 for half in item.cap:
-                    for run in _unkinked(half, outline.drawn):
+                    for run in _unkinked(half, drawn):
                         yield run, width, item.edge
 
 
 def _by_width(stretch: Stretch, widths: Sequence[Width], drawn: Flags) -> Iterator[tuple[Path, Array]]:
     """A stretch cut where its edge's allowance changes."""
-    whole = length(stretch.path)
-    span = np.where(stretch.finish > stretch.begin, stretch.finish - stretch.begin, 1.0)
     for width in widths:
         low, high = np.maximum(width.begin, stretch.begin), np.minimum(width.finish, stretch.finish)
         if not agree(high - low > TINY, drawn):
@@ -205,8 +227,15 @@ def _by_width(stretch: Stretch, widths: Sequence[Width], drawn: Flags) -> Iterat
         if agree((low <= stretch.begin) & (high >= stretch.finish), drawn):
             yield stretch.path, width.width
         else:
-            one, two = ((s - stretch.begin) / span * whole for s in (low, high))
-            yield part(stretch.path, at_length(stretch.path, one), at_length(stretch.path, two)), width.width
+            yield _portion(stretch, low, high), width.width
+
+
+def _portion(stretch: Stretch, low: Array, high: Array) -> Path:
+    """The part of a stretch between two places along its edge."""
+    span = np.where(stretch.finish > stretch.begin, stretch.finish - stretch.begin, 1.0)
+    whole = length(stretch.path)
+    one, two = (at_length(stretch.path, (s - stretch.begin) / span * whole) for s in (low, high))
+    return part(stretch.path, one, two)
 
 
 def _width_before(item: Item, widths: Sequence[Width], drawn: Flags) -> Array:
@@ -219,24 +248,25 @@ def _width_before(item: Item, widths: Sequence[Width], drawn: Flags) -> Array:
 
 
 def _unkinked(path: Path, drawn: Flags) -> Iterator[Path]:
-    """A path without its segments of no length, cut at its kinks."""
+    """A path without its segments of no length, cut at its kinks.
+
+    For a body that has no kink where another has one the corner made there is no corner.
+    """
+    path = _long(path, drawn)
+    if len(path.straight) < 2:
+        if path.straight:
+            yield path
+        return
+    cuts = [0, *(np.flatnonzero((np.abs(kinks(path)) > KINK).any(axis=-1)) + 1), len(path.straight)]
+    for first, last in pairwise(cuts):
+        yield Path(path.ctrl[first:last], path.straight[first:last])
+
+
+def _long(path: Path, drawn: Flags) -> Path:
+    """A path without its segments of no length."""
+    if (norm(path.ctrl[:, 3] - path.ctrl[:, 0]) > TINY).all():  # they are no shorter than their chords
+        return path
     kept = [
         i for i, size in enumerate(segment_lengths(path)) if agree(size > TINY, drawn & np.isfinite(size))
     ]
-    run: list[int] = []
-    for i in kept:
-        if run and _kinked(_only(path, [run[-1]]), _only(path, [i])):
-            yield _only(path, run)
-            run = []
-        run.append(i)
-    if run:
-        yield _only(path, run)
-
-
-def _only(path: Path, segments: Sequence[int]) -> Path:
-    return Path(path.ctrl[list(segments)], tuple(path.straight[i] for i in segments))
-
-
-def _kinked(a: Path, b: Path) -> bool:
-    """Whether any body has a kink there. For one that has none the corner made there is no corner."""
-    return bool((np.abs(angle_between(end_tangent(a), start_tangent(b))) > KINK).any())
+    return Path(path.ctrl[kept], tuple(path.straight[i] for i in kept))

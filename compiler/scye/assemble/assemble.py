@@ -20,7 +20,7 @@ from scye.assemble.edges import Spot
 from scye.assemble.figures import Differ, Figures
 from scye.assemble.marks import NotchAsked, asked_labels, asked_notches, labels_at, notches_at
 from scye.assemble.outline import trim_all
-from scye.assemble.piece import Built, EdgeMarks, build_piece, finish_piece
+from scye.assemble.piece import Built, EdgeMarks, build_pieces, finish_piece
 from scye.assemble.seams import Sewn, Side, crossings_of, on_edge, walk
 from scye.assemble.section import as_guide, times_cut, width_across
 from scye.assemble.strokes import Crossed, crossed, crossed_by_all
@@ -89,10 +89,7 @@ def _grouped(plan: CuttingPlan, solution: Solution, bodies: Ints, printed: int) 
 
 def _group(plan: CuttingPlan, figures: Figures) -> _Group:
     outlines = trim_all(plan.pieces, figures)
-    built = [
-        build_piece(piece, outline, plan.darts, figures)
-        for piece, outline in zip(plan.pieces, outlines, strict=True)
-    ]
+    built = build_pieces(plan.pieces, outlines, plan.darts, figures)
     edges = {
         (b.plan.name, edge.name): Sewn(number, edge, b.drawn, _words(b, edge))
         for b in built

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -9,7 +10,8 @@ import numpy as np
 
 from scye.assemble.figures import known
 from scye.assemble.strokes import straight
-from scye.geometry.intersect import meet
+from scye.geometry.abreast import bodies_of, paths_abreast
+from scye.geometry.intersect import Meets, meet, meet_all
 from scye.geometry.path import (
     Guide,
     Path,
@@ -26,7 +28,7 @@ from scye.geometry.path import (
     start,
     start_tangent,
 )
-from scye.geometry.vector import Array, Flags, angle_between, cross, dot, norm, quarter_turn, unit
+from scye.geometry.vector import Array, Flags, angle_between, clamp, cross, dot, norm, quarter_turn, unit
 from scye.ir.plan import CornerTreatment
 
 SMOOTH = 1e-3  # radians of turn that is no corner
@@ -57,9 +59,19 @@ class Corner:
 
 
 @dataclass(frozen=True, slots=True)
-class _Bend:
-    """The figures of a corner: stitch-line corner, directions, cutting ends, and the runs-on to where the
-    cutting lines cross (negative: they cross already)."""
+class Asked:
+    """A corner to be made; for `mirrored`, `turned` says which of its sides is turned back."""
+
+    a: Side
+    b: Side
+    treatment: CornerTreatment
+    turned: Literal["", "first", "second"]
+
+
+@dataclass(frozen=True, slots=True)
+class _Bends:
+    """The figures of K corners: stitch-line corners, directions and cutting ends (K, 2, n); angles, widths
+    and the runs-on to where the cutting lines cross (negative: they cross already), (K, n)."""
 
     at: Array
     going_in: Array
@@ -69,32 +81,63 @@ class _Bend:
     angle: Array
     run_first: Array
     run_second: Array
+    widths: tuple[Array, Array]
     larger: Array
 
     def crossing(self) -> Array:
-        return self.first + self.run_first * self.going_in
+        return self.first + self.run_first[:, None] * self.going_in
 
 
-def corner(a: Side, b: Side, treatment: CornerTreatment, turned: Literal["", "first", "second"]) -> Corner:
-    """The corner from one side to the next; for `mirrored`, `turned` says which of them is turned back."""
-    return _sound(_treated(a, b, treatment, turned), a, b)
+@dataclass(frozen=True, slots=True)
+class _Straights:
+    """K corners, between each two cutting lines a straight from `one` to `two` (K, 2, n); u and v (K, n)."""
+
+    u: Array
+    v: Array
+    one: Array
+    two: Array
 
 
-def _treated(a: Side, b: Side, treatment: CornerTreatment, turned: Literal["", "first", "second"]) -> Corner:
-    if treatment == "mirrored" and turned == "second":
-        return _mirrored(a, b)
-    if treatment == "mirrored" and turned == "first":
-        return _turned_round(_mirrored(_backwards(b), _backwards(a)), a, b)
-    bend = _bend(a, b)
+def corners(asked: Sequence[Asked]) -> list[Corner]:
+    """The corners from one side to the next, those of a treatment together."""
+    made: dict[int, Corner] = {}
+    rows: dict[CornerTreatment, list[int]] = {}
+    for number, corner in enumerate(asked):
+        if corner.turned:
+            made[number] = _sound(_turned_up(corner), corner.a, corner.b)
+        else:
+            rows.setdefault(corner.treatment, []).append(number)
+    for treatment, numbers in rows.items():
+        chosen = [asked[number] for number in numbers]
+        made.update(zip(numbers, _straight_corners(chosen, treatment), strict=True))
+    return [made[number] for number in range(len(asked))]
+
+
+def _straight_corners(asked: Sequence[Asked], treatment: CornerTreatment) -> Iterator[Corner]:
+    bends = _bends(asked)
     match treatment:
         case "stepped":
-            return _stepped(a, b, bend)
+            found = _stepped(asked, bends)
         case "blunt":
-            return _extended(a, b, bend, _cut_across(bend, bend.larger))
+            found = _extended(asked, bends, _cut_across(bends, bends.larger))
         case "mitred":
-            return _extended(a, b, bend, _cut_across(bend, 0.0 * bend.larger + MITRE_SEAM))
-        case _:
-            return _extended(a, b, bend, _capped(a, b, bend))
+            found = _extended(asked, bends, _cut_across(bends, 0.0 * bends.larger + MITRE_SEAM))
+        case "extended" | "mirrored":
+            found = _extended(asked, bends, _capped(bends))
+    there: Flags = np.isfinite(found.one + found.two).all(axis=1)
+    one, two = (np.where(there[:, None], point, bends.first) for point in (found.one, found.two))
+    u = np.where(np.isfinite(found.u), found.u, _wholes([corner.a for corner in asked]))
+    v = np.where(np.isfinite(found.v), found.v, 0.0)
+    for k in range(len(asked)):
+        yield Corner(u[k], v[k], (straight(one[k], two[k]),))
+
+
+def _turned_up(asked: Asked) -> Corner:
+    """A corner at an edge that is turned back."""
+    a, b = asked.a, asked.b
+    if asked.turned == "second":
+        return _mirrored(a, b)
+    return _turned_round(_mirrored(_backwards(b), _backwards(a)), a, b)
 
 
 def _sound(made: Corner, a: Side, b: Side) -> Corner:
@@ -106,13 +149,16 @@ def _sound(made: Corner, a: Side, b: Side) -> Corner:
     return Corner(u, np.where(np.isfinite(made.v), made.v, 0.0), tuple(between))
 
 
-def _bend(a: Side, b: Side) -> _Bend:
-    going_in, going_out = end_tangent(a.net), start_tangent(b.net)
-    first, second = end(a.cut), start(b.cut)
-    lean = cross(going_in, going_out)
-    gap = second - first
-    return _Bend(
-        at=end(a.net),
+def _bends(asked: Sequence[Asked]) -> _Bends:
+    firsts, seconds = [corner.a for corner in asked], [corner.b for corner in asked]
+    n = bodies_of(*(side.cut for side in (*firsts, *seconds)))
+    going_in, going_out = _ends([side.net for side in firsts], n), _starts([side.net for side in seconds], n)
+    at, first = (_stacked(row, n) for row in ([end(s.net) for s in firsts], [end(s.cut) for s in firsts]))
+    second = _stacked([start(side.cut) for side in seconds], n)
+    lean, gap = cross(going_in, going_out), second - first
+    widths = _stacked([s.width for s in firsts], n), _stacked([s.width for s in seconds], n)
+    return _Bends(
+        at=at,
         going_in=going_in,
         going_out=going_out,
         first=first,
@@ -120,57 +166,87 @@ def _bend(a: Side, b: Side) -> _Bend:
         angle=angle_between(going_in, going_out),
         run_first=cross(gap, going_out) / lean,
         run_second=cross(going_in, gap) / lean,
-        larger=np.maximum(a.width, b.width),
+        widths=widths,
+        larger=np.maximum(*widths),
     )
 
 
-def _whole(a: Side) -> Array:
-    return float(len(a.cut.straight)) + 0.0 * a.width
+def _stacked(rows: Sequence[Array], n: int) -> Array:
+    """Arrays (..., n or 1) as one (K, ..., n)."""
+    return np.stack(
+        [row if row.shape[-1] == n else np.broadcast_to(row, (*row.shape[:-1], n)) for row in rows]
+    )
 
 
-Runs = tuple[Array, Array]  # how far past the end of each cutting line the corner goes, mm
+def _starts(paths: Sequence[Path], n: int) -> Array:
+    """The unit directions that paths leave their starts in, (K, 2, n)."""
+    return _directions(paths, n, start_tangent)
 
 
-def _extended(a: Side, b: Side, bend: _Bend, runs: Runs) -> Corner:
+def _ends(paths: Sequence[Path], n: int) -> Array:
+    """The unit directions that paths arrive at their ends in, (K, 2, n)."""
+    return _directions(paths, n, end_tangent)
+
+
+def _directions(paths: Sequence[Path], n: int, of: Callable[[Path], Array]) -> Array:
+    found = np.empty((len(paths), 2, n))
+    for numbers, path in paths_abreast(paths, n):
+        found[numbers] = np.moveaxis(of(path).reshape(2, len(numbers), n), 0, 1)
+    return found
+
+
+def _whole(side: Side) -> Array:
+    return float(len(side.cut.straight)) + 0.0 * side.width
+
+
+def _wholes(sides: Sequence[Side]) -> Array:
+    """How many segments each cutting line has, (K, 1)."""
+    return np.array([[float(len(side.cut.straight))] for side in sides])
+
+
+Runs = tuple[Array, Array]  # how far past the end of each cutting line the corner goes, mm, (K, n)
+
+
+def _extended(asked: Sequence[Asked], bends: _Bends, runs: Runs) -> _Straights:
     """Run on straight by `runs` (back where negative), or cut back to where the cutting lines cross."""
-    smooth = np.abs(bend.angle) < SMOOTH
-    outward = (bend.angle >= SMOOTH) & (bend.run_first >= 0.0) & (bend.run_second >= 0.0)
-    one, two = bend.first + runs[0] * bend.going_in, bend.second - runs[1] * bend.going_out
-    u, v = _whole(a), 0.0 * b.width
+    smooth = np.abs(bends.angle) < SMOOTH
+    outward = (bends.angle >= SMOOTH) & (bends.run_first >= 0.0) & (bends.run_second >= 0.0)
+    one, two = (
+        bends.first + runs[0][:, None] * bends.going_in,
+        bends.second - runs[1][:, None] * bends.going_out,
+    )
+    u, v = _wholes([corner.a for corner in asked]) + 0.0 * bends.larger, 0.0 * bends.larger
     back, on = outward & (runs[0] < 0.0), outward & (runs[1] < 0.0)
-    if back.any():
-        u = np.where(back, _back_from_end(a.cut, runs[0]), u)
-    if on.any():
-        v = np.where(on, _on_from_start(b.cut, runs[1]), v)
-    across = ~smooth & ~outward & np.isfinite(bend.angle)
+    for k in _having(back):
+        u[k] = np.where(back[k], _back_from_end(asked[k].a.cut, runs[0][k]), u[k])
+    for k in _having(on):
+        v[k] = np.where(on[k], _on_from_start(asked[k].b.cut, runs[1][k]), v[k])
     # a smooth joint gets no segment of its own: the next line goes on from it
-    two = np.where(outward, two, np.where(smooth, bend.first, bend.second))
-    one = np.where(outward, one, bend.first)
-    if across.any():
-        met_u, met_v, place, found = _cut_back(a, b, bend)
-        found &= across
-        u, v = np.where(found, met_u, u), np.where(found, met_v, v)
-        one, two = np.where(found, place, one), np.where(found, place, two)
-    return Corner(u, v, (straight(one, two),))
+    hard = ~smooth[:, None]
+    two = np.where(outward[:, None], two, np.where(hard, bends.second, bends.first))
+    one = np.where(outward[:, None], one, bends.first)
+    made = _Straights(u, v, one, two)
+    _cut_back(asked, bends, ~smooth & ~outward & np.isfinite(bends.angle), made)
+    return made
 
 
-def _capped(a: Side, b: Side, bend: _Bend) -> Runs:
+def _capped(bends: _Bends) -> Runs:
     """To the crossing; if that is farther from the corner than the cap, each line only as far as the cap."""
-    cap = SPIKE * bend.larger
-    far = ~(norm(bend.crossing() - bend.at) <= cap)
-    first, second = (np.sqrt(cap * cap - side.width * side.width) for side in (a, b))
-    return np.where(far, first, bend.run_first), np.where(far, second, bend.run_second)
+    cap = SPIKE * bends.larger
+    far = ~(norm(bends.crossing() - bends.at) <= cap)
+    first, second = (np.sqrt(cap * cap - width * width) for width in bends.widths)
+    return np.where(far, first, bends.run_first), np.where(far, second, bends.run_second)
 
 
-def _cut_across(bend: _Bend, limit: Array) -> Runs:
+def _cut_across(bends: _Bends, limit: Array) -> Runs:
     """To a line square to the corner and `limit` away from it; to the crossing if that is nearer."""
-    tip = bend.crossing()
-    sharp = ~(norm(tip - bend.at) < FARTHEST)
-    outward = unit(np.where(sharp, bend.going_in - bend.going_out, tip - bend.at))
-    near = ~sharp & (norm(tip - bend.at) <= limit)
-    first = (limit - dot(bend.first - bend.at, outward)) / dot(bend.going_in, outward)
-    second = (limit - dot(bend.second - bend.at, outward)) / dot(-bend.going_out, outward)
-    return np.where(near, bend.run_first, first), np.where(near, bend.run_second, second)
+    tip = bends.crossing()
+    sharp = ~(norm(tip - bends.at) < FARTHEST)
+    outward = unit(np.where(sharp[:, None], bends.going_in - bends.going_out, tip - bends.at))
+    near = ~sharp & (norm(tip - bends.at) <= limit)
+    first = (limit - dot(bends.first - bends.at, outward)) / dot(bends.going_in, outward)
+    second = (limit - dot(bends.second - bends.at, outward)) / dot(-bends.going_out, outward)
+    return np.where(near, bends.run_first, first), np.where(near, bends.run_second, second)
 
 
 def _back_from_end(path: Path, step: Array) -> Array:
@@ -181,30 +257,48 @@ def _on_from_start(path: Path, step: Array) -> Array:
     return at_length(path, np.minimum(-np.minimum(step, 0.0), length(path)))
 
 
-def _cut_back(a: Side, b: Side, bend: _Bend) -> tuple[Array, Array, Array, Flags]:
-    """Where two cutting lines, run on straight, cross nearest to the corner: u, v, the point, and whether."""
-    found = meet(extend(a.cut, FAR), extend(b.cut, FAR))
-    away = norm(found.point - bend.at)
+def _having(flags: Flags) -> list[int]:
+    """The corners (of K, n) that any body has a flag at."""
+    numbers: list[int] = np.flatnonzero(flags.any(axis=1)).tolist()
+    return numbers
+
+
+def _cut_back(asked: Sequence[Asked], bends: _Bends, wanted: Flags, made: _Straights) -> None:
+    """The corners `wanted` (K, n) put where two cutting lines, run on straight, cross nearest to them."""
+    numbers = _having(wanted)
+    pairs = [(extend(asked[k].a.cut, FAR), extend(asked[k].b.cut, FAR)) for k in numbers]
+    for k, found in zip(numbers, meet_all(pairs), strict=True):
+        u, v, place, away = _nearest(found, bends.at[k])
+        near = wanted[k] & (away <= WITHIN * bends.larger[k])
+        a, b = asked[k].a, asked[k].b
+        made.u[k] = np.where(near, clamp(u - 1.0, 0.0, _whole(a)), made.u[k])
+        made.v[k] = np.where(near, clamp(v - 1.0, 0.0, _whole(b)), made.v[k])
+        made.one[k], made.two[k] = np.where(near, place, made.one[k]), np.where(near, place, made.two[k])
+
+
+def _nearest(found: Meets, to: Array) -> tuple[Array, Array, Array, Array]:
+    """Of several meetings the nearest to a point (2, n): u, v (n,), its point, and how far away it is."""
+    away = norm(found.point - to)
     away = np.where(np.isnan(away), np.inf, away)
     best = np.argmin(away, axis=0)[None]
-    near = np.take_along_axis(away, best, axis=0)[0] <= WITHIN * bend.larger
-    u, v = (np.take_along_axis(x, best, axis=0)[0] - 1.0 for x in (found.u, found.v))
-    place = np.take_along_axis(found.point, best[:, None], axis=0)[0]
-    return np.clip(u, 0.0, _whole(a)), np.clip(v, 0.0, _whole(b)), place, near
+    u, v, least = (np.take_along_axis(x, best, axis=0)[0] for x in (found.u, found.v, away))
+    return u, v, np.take_along_axis(found.point, best[:, None], axis=0)[0], least
 
 
-def _stepped(a: Side, b: Side, bend: _Bend) -> Corner:
+def _stepped(asked: Sequence[Asked], bends: _Bends) -> _Straights:
     """The wider cutting line runs on until it is square over the corner, and steps there to the narrower."""
-    square_in, square_out = -quarter_turn(bend.going_in), -quarter_turn(bend.going_out)
-    to_first = cross(bend.at - bend.first, square_out) / cross(bend.going_in, square_out)
-    to_second = cross(bend.at - bend.second, square_in) / cross(-bend.going_out, square_in)
-    wider = a.width >= b.width
+    square_in, square_out = -quarter_turn(bends.going_in), -quarter_turn(bends.going_out)
+    to_first = cross(bends.at - bends.first, square_out) / cross(bends.going_in, square_out)
+    to_second = cross(bends.at - bends.second, square_in) / cross(-bends.going_out, square_in)
+    wider = bends.widths[0] >= bends.widths[1]
     run = np.where(wider, to_first, to_second)
-    fits = (run >= 0.0) & (run <= SPIKE * bend.larger)
-    step = np.where(wider, bend.first + to_first * bend.going_in, bend.second - to_second * bend.going_out)
-    step = np.where(fits, step, np.where(wider, bend.first, bend.second))
-    one, two = np.where(wider, step, bend.first), np.where(wider, bend.second, step)
-    return Corner(_whole(a), 0.0 * b.width, (straight(one, two),))
+    fits = ((run >= 0.0) & (run <= SPIKE * bends.larger))[:, None]
+    first = bends.first + to_first[:, None] * bends.going_in
+    second = bends.second - to_second[:, None] * bends.going_out
+    first, second = np.where(fits, first, bends.first), np.where(fits, second, bends.second)
+    one, two = np.where(wider[:, None], first, bends.first), np.where(wider[:, None], bends.second, second)
+    u = _wholes([corner.a for corner in asked]) + 0.0 * bends.larger
+    return _Straights(u, 0.0 * bends.larger, one, two)
 
 
 def _mirrored(a: Side, hem: Side) -> Corner:
@@ -224,10 +318,7 @@ def _mirrored(a: Side, hem: Side) -> Corner:
 
 def _meets_level(path: Path, point: Array, along: Array) -> tuple[Array, Array]:
     """Where a path crosses the straight through a point, nearest to that point."""
-    found = meet(path, Guide(point, along))
-    away = norm(found.point - point)
-    best = np.argmin(np.where(np.isnan(away), np.inf, away), axis=0)[None]
-    u = np.take_along_axis(found.u, best, axis=0)[0]
+    u = _nearest(meet(path, Guide(point, along)), point)[0]
     return u, locate(path, u)
 
 

@@ -18,7 +18,6 @@ from scye.geometry.path import (
     at_length,
     end,
     extend,
-    length,
     length_between,
     locate,
     mirror_path,
@@ -96,7 +95,7 @@ def _placed(edge: Trimmed, darts: Sequence[DartPlan], drawn: Flags, figures: Fig
             continue
         u, away = nearest(edge.path, figures.point(dart.mouth))
         along = length_between(edge.path, 0.0, u)
-        whole = length(edge.path)
+        whole = edge.length
         here = (away <= ON_EDGE) & (along > ON_EDGE) & (along < whole - ON_EDGE)
         if agree(here, drawn & np.isfinite(away)):
             found.append(Placed(dart, along))
@@ -110,7 +109,7 @@ def _placed(edge: Trimmed, darts: Sequence[DartPlan], drawn: Flags, figures: Fig
 def _opened(
     plan: PiecePlan, number: int, edge: Trimmed, placed: Sequence[Placed], figures: Figures
 ) -> tuple[list[Item], list[BodyFinding]]:
-    whole = length(edge.path)
+    whole = edge.length
     cuts = [0.0 * whole]
     mouths: list[Mouth] = []
     findings: list[BodyFinding] = []

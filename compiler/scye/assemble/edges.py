@@ -23,7 +23,7 @@ def edge_drawn(number: int, edge: Trimmed, items: Sequence[Item], widths: EdgeWi
     own = [item for item in items if item.edge == number]
     stretches = tuple(item for item in own if isinstance(item, Stretch))
     mouths = _mouths_between(own)
-    lengths = [length(stretch.path) for stretch in stretches]
+    lengths = [edge.length if s.path is edge.path else length(s.path) for s in stretches]
     closed = _total(lengths)
     open_mouths = _total([closed * 0.0, *(mouth.intake for mouth in mouths if mouth is not None)])
     return EdgeDrawn(

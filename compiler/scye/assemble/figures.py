@@ -29,6 +29,8 @@ class Differ(Exception):
 
 def agree(values: Ints | Flags, known: Flags) -> int:
     """The value that all known bodies share, 0 if none is known. Raises `Differ` if they do not agree."""
+    if len(known) == 1:  # alone there is nobody to differ from
+        return int(values[0]) if known[0] else 0
     if not known.any():
         return 0
     first = values[int(np.argmax(known))]

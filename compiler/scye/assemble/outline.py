@@ -4,15 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 import numpy as np
 
 from scye.assemble import telling
 from scye.assemble.figures import Figures, agree, edge_words, known
 from scye.assemble.strokes import chain, samples, straight
+from scye.geometry import curve
 from scye.geometry.area import signed_area
 from scye.geometry.intersect import Meets, meet_all
-from scye.geometry.path import Circle, Guide, Line, Path, end, length, nearest, part, reverse, start
+from scye.geometry.path import Circle, Guide, Line, Path, end, nearest, part, reverse, segment_lengths, start
 from scye.geometry.vector import Array, Flags, Ints, cos, norm, quiet, sin, vec
 from scye.ir.assembly import BodyFinding
 from scye.ir.equations import Ref
@@ -39,11 +41,12 @@ class Corner:
 
 @dataclass(frozen=True, slots=True)
 class Trimmed:
-    """An edge as it runs round the piece; `forward` if that is the way its line was drawn."""
+    """An edge as it runs round the piece, (n,) mm long; `forward` if that is the way its line was drawn."""
 
     name: str
     line: Ref
     path: Path
+    length: Array
     forward: bool
 
 
@@ -89,25 +92,32 @@ def trim(plan: PiecePlan, corners: Sequence[Corner], figures: Figures) -> Outlin
     lines = [figures.line(b.line) for b in plan.boundary]
     with quiet(all="ignore"):
         paths = [_between(line, corners[i - 1], corners[i]) for i, line in enumerate(lines)]
-        findings = [*_meeting_findings(plan, lines, corners), *_short_findings(plan, paths)]
-        drawn = known(chain(paths).ctrl)
+        whole = chain(paths)
+        lengths = _lengths(whole, paths)
+        findings = [*_meeting_findings(plan, lines, corners), *_short_findings(plan, lengths)]
+        drawn = known(whole.ctrl)
         for finding in findings:
             drawn = drawn & ~finding.mask
         ways = [
             bool(agree(c.v <= d.u, drawn)) for c, d in zip([corners[-1], *corners], corners, strict=False)
         ]
         edges = [
-            Trimmed(b.name, b.line, path, way)
-            for b, path, way in zip(plan.boundary, paths, ways, strict=True)
+            Trimmed(b.name, b.line, path, size, way)
+            for b, path, size, way in zip(plan.boundary, paths, lengths, ways, strict=True)
         ]
-        return Outline(_clockwise(edges, drawn), drawn, tuple(findings))
+        anticlockwise = agree(signed_area(whole) < 0.0, drawn)
+        return Outline(_turned(edges) if anticlockwise else tuple(edges), drawn, tuple(findings))
 
 
-def _clockwise(edges: list[Trimmed], drawn: Flags) -> tuple[Trimmed, ...]:
-    area = signed_area(chain([edge.path for edge in edges]))
-    if not agree(area < 0.0, drawn):
-        return tuple(edges)
-    turned = [Trimmed(e.name, e.line, reverse(e.path), not e.forward) for e in edges]
+def _lengths(whole: Path, paths: Sequence[Path]) -> list[Array]:
+    """The length (n,) of each path, of which `whole` is the chain."""
+    rows = iter(segment_lengths(whole))
+    return [curve.add_up(np.stack(list(islice(rows, len(path.straight))))) for path in paths]
+
+
+def _turned(edges: Sequence[Trimmed]) -> tuple[Trimmed, ...]:
+    """The edges walked the other way round, still from the first."""
+    turned = [Trimmed(e.name, e.line, reverse(e.path), e.length, not e.forward) for e in edges]
     return (turned[0], *turned[:0:-1])
 
 
@@ -288,13 +298,13 @@ def _least(rows: list[Array]) -> Array:
     return least
 
 
-def _short_findings(plan: PiecePlan, paths: Sequence[Path]) -> list[BodyFinding]:
+def _short_findings(plan: PiecePlan, lengths: Sequence[Array]) -> list[BodyFinding]:
     """Edges of no length: both neighbours meet the line at one place."""
     findings = []
     for i, boundary in enumerate(plan.boundary):
-        short: Flags = length(paths[i]) < SHORTEST_EDGE
+        short: Flags = lengths[i] < SHORTEST_EDGE
         if short.any():
-            around = plan.boundary[i - 1].name, plan.boundary[(i + 1) % len(paths)].name
+            around = plan.boundary[i - 1].name, plan.boundary[(i + 1) % len(lengths)].name
             findings.append(telling.no_length(plan, boundary, around, short))
     return findings
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from scye.assemble import clean, marks, telling
-from scye.assemble.allow import EdgeWidths, cutting_line, edge_widths
+from scye.assemble.allow import Sewing, cutting_lines, edge_widths
 from scye.assemble.darts import Item, double_darts, open_darts, unplaced, with_caps
 from scye.assemble.edges import edge_drawn
 from scye.assemble.figures import Figures, known
@@ -36,13 +36,24 @@ NOTED = 1.0  # mm that tidying may move the cutting line without a word
 
 
 @dataclass(frozen=True, slots=True)
+class Shaped:
+    """A piece with its darts opened, moved and capped, before its cutting line; `whole` for these bodies."""
+
+    sewing: Sewing
+    edges: tuple[EdgeDrawn, ...]
+    net: Path
+    doubles: tuple[DoubleDart, ...]
+    drills: tuple[Array, ...]
+    whole: Flags
+    moves: tuple[DartMove, ...]
+    findings: tuple[BodyFinding, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Built:
-    """A piece with its stitch line and edges, before notches and cutting line."""
+    """A piece with its stitch line, edges and cutting line, before what is marked on it."""
 
     plan: PiecePlan
-    outline: Outline
-    items: tuple[Item, ...]
-    widths: tuple[EdgeWidths, ...]
     edges: tuple[EdgeDrawn, ...]
     net: Path
     cutting: Path
@@ -63,8 +74,17 @@ class EdgeMarks:
     labels: tuple[LabelDrawn, ...]
 
 
-def build_piece(plan: PiecePlan, outline: Outline, darts: Sequence[DartPlan], figures: Figures) -> Built:
-    """Open darts, move them, cap them, allow. Bodies that fail at a stage are not drawn after it."""
+def build_pieces(
+    plans: Sequence[PiecePlan], outlines: Sequence[Outline], darts: Sequence[DartPlan], figures: Figures
+) -> list[Built]:
+    """Every piece with its darts and its cutting line. Bodies that fail at a stage are not drawn after it."""
+    shaped = [_shaped(p, outline, darts, figures) for p, outline in zip(plans, outlines, strict=True)]
+    lines = cutting_lines([piece.sewing for piece in shaped])
+    return [_allowed(piece, cutting, cusp) for piece, (cutting, cusp) in zip(shaped, lines, strict=True)]
+
+
+def _shaped(plan: PiecePlan, outline: Outline, darts: Sequence[DartPlan], figures: Figures) -> Shaped:
+    """Open darts, move them, cap them."""
     findings = list(outline.findings)
     opened, troubles = open_darts(plan, darts, outline, figures)
     findings += troubles
@@ -83,16 +103,23 @@ def build_piece(plan: PiecePlan, outline: Outline, darts: Sequence[DartPlan], fi
     for dart in doubles:
         whole &= known(dart.sides[0].ctrl)
     crossing = _crossing(plan, net, edges, whole)
-    findings += crossing
-    cutting, cusp = cutting_line(plan, outline, items, widths)
-    drawn = whole & known(cutting.ctrl)
     for finding in (*troubles, *moved.findings, *crossing):
-        drawn = drawn & ~finding.mask
+        whole = whole & ~finding.mask
+    return Shaped(
+        Sewing(plan, outline, items, widths), edges, net, moved.doubles, moved.drills, whole, moved.moves,
+        (*findings, *crossing),
+    )  # fmt: skip
+
+
+def _allowed(shaped: Shaped, cutting: Path, cusp: Flags) -> Built:
+    """The piece with its cutting line, rid of its loops."""
+    plan = shaped.sewing.plan
+    drawn = shaped.whole & known(cutting.ctrl)
     cleaned, notes = _cleaned(plan, cutting, cusp, drawn)
-    findings += [*notes, *_bent_folds(plan, edges, drawn)]
+    findings = (*shaped.findings, *notes, *_bent_folds(plan, shaped.edges, drawn))
     return Built(
-        plan, outline, tuple(items), widths, _only_drawn(edges, drawn), net, cutting, cleaned, moved.doubles,
-        moved.drills, drawn, moved.moves, tuple(findings),
+        plan, _only_drawn(shaped.edges, drawn), shaped.net, cutting, cleaned, shaped.doubles, shaped.drills,
+        drawn, shaped.moves, findings,
     )  # fmt: skip
 
 

@@ -104,12 +104,12 @@ def end(path: Path) -> Array:
 
 def start_tangent(path: Path) -> Array:
     """The unit direction it leaves its start in, (2, n); NaN for a line of no length."""
-    return _leaving(path.ctrl.reshape(-1, *path.ctrl.shape[2:]))
+    return leaving(path.ctrl.reshape(-1, *path.ctrl.shape[2:]))
 
 
 def end_tangent(path: Path) -> Array:
     """The unit direction it arrives at its end in, (2, n); NaN for a line of no length."""
-    return -_leaving(path.ctrl.reshape(-1, *path.ctrl.shape[2:])[::-1])
+    return -leaving(path.ctrl.reshape(-1, *path.ctrl.shape[2:])[::-1])
 
 
 def segment_lengths(path: Path) -> list[Array]:
@@ -225,6 +225,8 @@ def part(path: Path, u0: ArrayLike, u1: ArrayLike) -> Path:
     """
     with quiet(all="ignore"):
         first, last = row(u0), row(u1)
+        if (first <= 0.0).all() and (last >= len(path.straight)).all():
+            return Path(path.ctrl + 0.0, path.straight)  # as of any other part, no nought is negative
         backwards = first > last
         if not backwards.any():
             return _forward_part(path, first, last)
@@ -359,16 +361,16 @@ def _pick(rows: Array, which: Array) -> Array:
     return chosen
 
 
-def _leaving(points: Array) -> Array:
-    """The direction from the first of the points (k, 2, n) to the next that is apart from it."""
+def leaving(points: Array) -> Array:
+    """The direction from the first of the points (k, ..., 2, n) to the next that is apart from it."""
     with quiet(all="ignore"):
         going = points[1] - points[0]
         for later in points[2:]:
             stuck = norm(going) <= 1e-9
             if not stuck.any():
-                break
-            going = np.where(stuck, later - points[0], going)
-        return unit(np.where(norm(going) <= 1e-9, np.nan, going))
+                return unit(going)
+            going = np.where(stuck[..., None, :], later - points[0], going)
+        return unit(np.where(norm(going)[..., None, :] <= 1e-9, np.nan, going))
 
 
 def _forward_part(path: Path, low: Array, high: Array) -> Path:
@@ -377,11 +379,11 @@ def _forward_part(path: Path, low: Array, high: Array) -> Path:
     t1 = np.clip(high - number, 0.0, 1.0)
     ctrl = curve.portion(path.ctrl, t0, t1)
     if len(path.straight) == 1:
-        return Path(ctrl, path.straight)
+        return Path(ctrl + 0.0, path.straight)
     before = (low >= number + 1.0)[:, None, None, :]
     after = (high <= number)[:, None, None, :]
     at_low, at_high = locate(path, low), locate(path, high)
-    return Path(np.where(before, at_low, np.where(after, at_high, ctrl)), path.straight)
+    return Path(np.where(before, at_low, np.where(after, at_high, ctrl)) + 0.0, path.straight)
 
 
 def _nearest_on_path(path: Path, point: Array) -> tuple[Array, Array]:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from scye.geometry.curve import add_up
-from scye.geometry.path import FLAT, Path, bends, end_tangent, length, sign_changes, start_tangent
-from scye.geometry.vector import Array, Ints, cross, quiet, unit
+from scye.geometry.path import FLAT, Path, bends, end_tangent, leaving, length, sign_changes, start_tangent
+from scye.geometry.vector import Array, Ints, angle_between, cross, quiet, unit
 
 _TURNED = 1e-6  # radians of turning in all, below which there is no peak to speak of
 
@@ -30,3 +30,13 @@ def regularity(path: Path) -> tuple[Ints, Array]:
         turned = add_up(size * speed) / steps
         peak = np.where(turned > _TURNED, size.max(axis=0) * run / turned, 1.0 + 0.0 * run)
         return extra, peak
+
+
+def kinks(path: Path) -> Array:
+    """How far the line turns where each segment goes over into the next, (S - 1, n), clockwise positive.
+
+    NaN beside a segment of no length.
+    """
+    points = np.swapaxes(path.ctrl, 0, 1)
+    heads, tails = leaving(points[:, 1:]), -leaving(points[::-1, :-1])
+    return angle_between(tails, heads)
