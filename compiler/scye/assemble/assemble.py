@@ -20,10 +20,10 @@ from scye.assemble.edges import Spot
 from scye.assemble.figures import Differ, Figures
 from scye.assemble.marks import NotchAsked, asked_labels, asked_notches, labels_at, notches_at
 from scye.assemble.outline import trim_all
-from scye.assemble.piece import Built, EdgeMarks, build_pieces, finish_piece
+from scye.assemble.piece import Built, EdgeMarks, Inner, build_pieces, finish_piece, inner
 from scye.assemble.seams import Sewn, Side, crossings_of, on_edge, walk
-from scye.assemble.section import as_guide, times_cut, width_across
-from scye.assemble.strokes import Crossed, crossed, crossed_by_all
+from scye.assemble.section import Finished, as_guide, times_cut
+from scye.assemble.strokes import Crossed, crossed
 from scye.diagnostics.model import Diagnostic
 from scye.geometry.path import Guide
 from scye.geometry.vector import Array, Flags, Ints, quiet
@@ -104,15 +104,16 @@ def _group(plan: CuttingPlan, figures: Figures) -> _Group:
         walks.append(walked)
         sides.append(both)
         findings += notes
-    across = {b.plan.name: _across(plan, b, figures) for b in built}
+    insides = [_inner(plan, b, figures) for b in built]
     marked = _marked(built, _seam_notches(plan.seams, walks, sides), _letters(plan.seams), figures)
     pieces = [
-        finish_piece(b, marks, across[b.plan.name], figures) for b, marks in zip(built, marked, strict=True)
+        finish_piece(b, along, inside, figures)
+        for b, along, inside in zip(built, marked, insides, strict=True)
     ]
     return _Group(
         AssemblyPart(figures.bodies, tuple(pieces)),
         tuple(walks),
-        tuple(_sections(plan, pieces, across, figures)),
+        tuple(_sections(plan, pieces, [inside.levels for inside in insides], figures)),
         tuple(line for b in built for line in b.moves),
         tuple(findings),
     )
@@ -181,11 +182,10 @@ def _levels(plan: CuttingPlan, built: Built) -> tuple[Ref, ...]:
     return tuple(dict.fromkeys(lines))
 
 
-def _across(plan: CuttingPlan, built: Built, figures: Figures) -> dict[Ref, Crossed]:
-    """Where the level lines of a piece cross it."""
+def _inner(plan: CuttingPlan, built: Built, figures: Figures) -> Inner:
+    """What lies inside a piece, and where its level lines cross it."""
     lines = [(ref, figures.line(ref)) for ref in _levels(plan, built)]
-    guides = {ref: line for ref, line in lines if isinstance(line, Guide)}
-    return dict(zip(guides, crossed_by_all(built.net, list(guides.values())), strict=True))
+    return inner(built, {ref: line for ref, line in lines if isinstance(line, Guide)}, figures)
 
 
 def _measured(plan: CuttingPlan) -> Iterator[MeasuredOnPieces]:
@@ -198,7 +198,7 @@ def _measured(plan: CuttingPlan) -> Iterator[MeasuredOnPieces]:
 def _sections(
     plan: CuttingPlan,
     pieces: Sequence[PieceDrawn],
-    across: Mapping[str, Mapping[Ref, Crossed]],
+    across: Sequence[Mapping[Ref, Crossed]],
     figures: Figures,
 ) -> Iterator[Section]:
     """The width of every piece that a proof measures, across each line once."""
@@ -208,14 +208,16 @@ def _sections(
             named = piece.plan.name == term.piece
             if named or (term.what == "girth" and piece.plan.draft == term.draft):
                 wanted[piece.plan.name, term.line] = None
+    own = {piece.plan.name: row for piece, row in zip(pieces, across, strict=True)}
+    finished = {piece.plan.name: Finished(piece.edges, piece.doubles) for piece in pieces}
     by_name = {piece.plan.name: piece for piece in pieces}
     for name, line in wanted:
         piece = by_name[name]
-        guide, net = as_guide(figures.line(line)), across[name].get(line)
+        guide, net = as_guide(figures.line(line)), own[name].get(line)
         width = np.full(figures.count, np.nan)
         if guide is not None:
             net = net or crossed(piece.net, guide)
-            width = np.where(piece.drawn, width_across(net, piece.edges, piece.doubles), np.nan)
+            width = np.where(piece.drawn, finished[name].width(net), np.nan)
         yield Section(name, piece.plan.draft, line, width, times_cut(piece.plan.cuts))
 
 

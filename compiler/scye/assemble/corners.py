@@ -124,7 +124,7 @@ def _straight_corners(asked: Sequence[Asked], treatment: CornerTreatment) -> Ite
             found = _extended(asked, bends, _cut_across(bends, 0.0 * bends.larger + MITRE_SEAM))
         case "extended" | "mirrored":
             found = _extended(asked, bends, _capped(bends))
-    there: Flags = np.isfinite(found.one + found.two).all(axis=1)
+    there: Flags = np.logical_and.reduce(np.isfinite(found.one + found.two), axis=1)
     one, two = (np.where(there[:, None], point, bends.first) for point in (found.one, found.two))
     u = np.where(np.isfinite(found.u), found.u, _wholes([corner.a for corner in asked]))
     v = np.where(np.isfinite(found.v), found.v, 0.0)

@@ -88,6 +88,8 @@ class Figures:
 
     def _picked(self, value: object) -> Array:
         array = np.asarray(value, dtype=np.float64)
+        if array.shape[-1] == 1 == self.count:
+            return np.ascontiguousarray(array)
         if array.shape[-1] == 1:
             return np.ascontiguousarray(np.broadcast_to(array, (*array.shape[:-1], self.count)))
         return np.ascontiguousarray(array[..., self.bodies])

@@ -9,10 +9,10 @@ import numpy as np
 
 from scye.assemble.edges import Spot, closed_along, places, width_at
 from scye.assemble.figures import Figures
-from scye.assemble.strokes import AT_ONCE, SAMPLES, Crossed, crossed, inside, samples
+from scye.assemble.strokes import SAMPLES, Crossed, inside, samples
 from scye.geometry.intersect import meet
 from scye.geometry.path import Guide, Path, length_between, nearest
-from scye.geometry.vector import Array, Flags, Ints, angle_of, dot, quarter_turn, quiet, turn, unit, vec
+from scye.geometry.vector import Array, Flags, Ints, angle_of, quarter_turn, quiet, turn, unit, vec
 from scye.ir.assembly import DoubleDart, EdgeDrawn, LabelDrawn, LevelDrawn, NotchDrawn
 from scye.ir.equations import Ref
 from scye.ir.plan import CutPlan, NotchPlan, PiecePlan
@@ -25,6 +25,7 @@ GRID = np.array(
         for j in range(1, GRID_ACROSS + 1)
     ]
 )  # (165, 2, 1), as shares of the bounds
+IN_CACHE = 4_000  # gaps between points that are looked at together
 LABEL_INSET = 7.0  # mm from the stitch line to words along an edge
 LETTER_AT, WIDTH_AT = 0.5, 0.3  # shares of an edge (or run) where its letter and its allowance stand
 ROUNDED = 1e-9  # radians that an upright edge may be off by rounding
@@ -96,16 +97,23 @@ def middle(
     outline = whole[..., bodies]
     border = np.concatenate((outline, *(row[..., bodies] for row in _obstacles(edges, doubles))))
     points = _grid(outline)
-    least = np.full((len(points), points.shape[-1]), np.inf)
-    step = max(1, AT_ONCE // points.size)
-    for i in range(0, len(border), step):
-        gap = points - border[i : i + step, None]
-        least = np.minimum(least, np.minimum.reduce(dot(gap, gap)))
-    least = np.where(inside(outline, points), np.sqrt(least), -1.0)
+    least = np.where(inside(outline, points), _least_away(points, border), -1.0)
     best = np.argmax(least, axis=0)
     place[:, bodies] = np.take_along_axis(points, best[None, None], axis=0)[0]
     room[bodies] = np.take_along_axis(least, best[None], axis=0)[0]
     return place, room
+
+
+def _least_away(points: Array, border: Array) -> Array:
+    """How far points (P, 2, n) are from the nearest of others (K, 2, n), (P, n)."""
+    x, y = (np.ascontiguousarray(points[:, axis]) for axis in range(2))
+    least = np.full(x.shape, np.inf)
+    step = max(1, IN_CACHE // x.size)
+    for i in range(0, len(border), step):
+        across, down = (axis - border[i : i + step, None, k] for k, axis in enumerate((x, y)))
+        least = np.minimum(least, np.minimum.reduce(across * across + down * down))
+    away: Array = np.sqrt(least)
+    return away
 
 
 def _obstacles(edges: Sequence[EdgeDrawn], doubles: Sequence[DoubleDart]) -> Iterator[Array]:
@@ -127,14 +135,18 @@ def _grid(outline: Array) -> Array:
     return points
 
 
-def grain_line(plan: PiecePlan, net: Path, at: Array, room: Array, figures: Figures) -> tuple[Array, Array]:
-    """The grain through the piece, beside the label, as long as fits with a margin at each end."""
+def grain_guide(plan: PiecePlan, at: Array, room: Array, figures: Figures) -> Guide:
+    """The grain of the piece, beside the label."""
     direction = vec(0.0, 1.0) + 0.0 * at if plan.grain is None else figures.point(plan.grain)
     if plan.bias:
         direction = turn(direction, -np.pi / 4.0)
-    aside = at + 0.4 * room * quarter_turn(direction)
-    across = crossed(net, Guide(aside, unit(direction)))
-    low, high = np.full(room.shape, np.nan), np.full(room.shape, np.nan)
+    return Guide(at + 0.4 * room * quarter_turn(direction), unit(direction))
+
+
+def grain_line(across: Crossed) -> tuple[Array, Array]:
+    """The grain where it crosses the piece, as long as fits with a margin at each end."""
+    aside, direction = across.line.point, across.line.direction
+    low, high = (np.full(across.u.shape[-1], np.nan) for _ in range(2))
     for one, two, kept in across.gaps():
         here = kept & (one <= 0.0) & (two >= 0.0)
         low, high = np.where(here, one, low), np.where(here, two, high)

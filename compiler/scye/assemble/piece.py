@@ -14,8 +14,8 @@ from scye.assemble.edges import edge_drawn
 from scye.assemble.figures import Figures, known
 from scye.assemble.moves import Job, move_darts
 from scye.assemble.outline import Outline
-from scye.assemble.strokes import Crossed, chain, samples
-from scye.geometry.path import Path
+from scye.assemble.strokes import Crossed, chain, crossed_by_all, samples
+from scye.geometry.path import Guide, Path
 from scye.geometry.vector import Array, Flags, dot, quarter_turn, unit
 from scye.ir.assembly import (
     BodyFinding,
@@ -72,6 +72,23 @@ class EdgeMarks:
     letters: tuple[tuple[str, ...], ...]
     notches: tuple[NotchDrawn, ...]
     labels: tuple[LabelDrawn, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Inner:
+    """What lies inside a piece: its middle (2, n), and where its grain and its level lines cross it."""
+
+    middle: Array
+    grain: Crossed
+    levels: Mapping[Ref, Crossed]
+
+
+def inner(built: Built, levels: Mapping[Ref, Guide], figures: Figures) -> Inner:
+    """The piece's middle, and the piece crossed by its grain and by `levels`."""
+    at, room = marks.middle(built.net, built.edges, built.doubles, figures.on_paper)
+    grain = marks.grain_guide(built.plan, at, room, figures)
+    first, *others = crossed_by_all(built.net, [grain, *levels.values()])
+    return Inner(at, first, dict(zip(levels, others, strict=True)))
 
 
 def build_pieces(
@@ -184,12 +201,9 @@ def _cleaned(
     return rows, [telling.tidied(plan, noted, changed)] if noted.any() else []
 
 
-def finish_piece(
-    built: Built, along: EdgeMarks, lines: Mapping[Ref, Crossed], figures: Figures
-) -> PieceDrawn:
+def finish_piece(built: Built, along: EdgeMarks, inner: Inner, figures: Figures) -> PieceDrawn:
     """The piece with everything that is marked on it."""
     plan = built.plan
-    at, room = marks.middle(built.net, built.edges, built.doubles, figures.on_paper)
     return PieceDrawn(
         plan=plan,
         drawn=built.drawn,
@@ -200,10 +214,10 @@ def finish_piece(
         notches=along.notches,
         doubles=built.doubles,
         drills=tuple((p, drill.text) for p, drill in zip(built.drills, plan.drills, strict=True)),
-        grain=marks.grain_line(plan, built.net, at, room, figures),
-        label_at=at,
+        grain=marks.grain_line(inner.grain),
+        label_at=inner.middle,
         labels=along.labels,
-        levels=marks.levels(lines, figures),
+        levels=marks.levels(inner.levels, figures),
         letters=along.letters,
         cuts=tuple(CutOrder(cut.count, cut.how, cut.layers, marks.cut_text(cut)) for cut in plan.cuts),
     )

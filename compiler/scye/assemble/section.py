@@ -7,8 +7,8 @@ from collections.abc import Sequence
 import numpy as np
 
 from scye.assemble.strokes import Crossed, chain, crossed, samples, straight
-from scye.geometry.path import Circle, Guide, Line, Path, end, nearest, reverse, start
-from scye.geometry.vector import Array, quiet, unit
+from scye.geometry.path import Circle, Guide, Line, Path, end, reverse, start
+from scye.geometry.vector import Array, Flags, cross, quiet, unit
 from scye.ir.assembly import DoubleDart, EdgeDrawn, Mouth
 from scye.ir.plan import CutPlan
 
@@ -26,23 +26,37 @@ def as_guide(line: Line) -> Guide | None:
             return None
 
 
-def width_across(net: Crossed, edges: Sequence[EdgeDrawn], doubles: Sequence[DoubleDart]) -> Array:
-    """The cloth (n,) mm that a line crosses on a finished piece.
+class Finished:
+    """A finished piece, looked at for how wide it is across lines."""
 
-    What lies in darts at the line is taken off. Where an edge runs along the line, the width is the length
-    of that edge with darts closed.
-    """
-    with quiet(all="ignore"):
-        width, line = net.length(), net.line
-        for wedge in _wedges(edges, doubles):
-            width = width - crossed(wedge, line).length()
-        lying = [(_lies_along(edge, line), edge.length) for edge in edges]
-        on_line = np.zeros(width.shape, dtype=bool)
-        by_edge = 0.0 * width
-        for here, length in lying:
-            on_line |= here
-            by_edge = by_edge + np.where(here, length, 0.0)
-        return np.where(on_line, by_edge, width)
+    def __init__(self, edges: Sequence[EdgeDrawn], doubles: Sequence[DoubleDart]) -> None:
+        self._lengths = [edge.length for edge in edges]
+        self._wedges = _wedges(edges, doubles)
+        looks = [[samples(stretch.path, 2) for stretch in edge.stretches] for edge in edges]
+        self._looks = np.concatenate([points for row in looks for points in row])  # (K, 2, n)
+        sizes = [sum(map(len, row)) for row in looks]
+        self._begins = np.add.accumulate([0, *sizes[:-1]])  # of each edge's among them
+
+    def width(self, net: Crossed) -> Array:
+        """The cloth (n,) mm that a line crosses.
+
+        What lies in darts at the line is taken off. Where an edge runs along the line, the width is the
+        length of that edge with darts closed.
+        """
+        with quiet(all="ignore"):
+            width, line = net.length(), net.line
+            for wedge in self._wedges:
+                width = width - crossed(wedge, line).length()
+            lying = self._lying(line)
+            by_edge = 0.0 * width
+            for here, length in zip(lying, self._lengths, strict=True):
+                by_edge = by_edge + np.where(here, length, 0.0)
+            return np.where(np.logical_or.reduce(lying), by_edge, width)
+
+    def _lying(self, line: Guide) -> Flags:
+        """Which edges run along a line, (E, n)."""
+        along: Flags = np.abs(cross(line.direction, self._looks - line.point)) <= ALONG
+        return np.logical_and.reduceat(along, self._begins, axis=0)
 
 
 def _wedges(edges: Sequence[EdgeDrawn], doubles: Sequence[DoubleDart]) -> list[Path]:
@@ -57,16 +71,6 @@ def _wedge(mouth: Mouth) -> Path:
 
 def _diamond(dart: DoubleDart) -> Path:
     return chain([dart.sides[0], reverse(dart.sides[1])])
-
-
-def _lies_along(edge: EdgeDrawn, line: Guide) -> np.ndarray[tuple[int, ...], np.dtype[np.bool_]]:
-    along = np.ones(edge.length.shape, dtype=bool)
-    for stretch in edge.stretches:
-        for point in samples(stretch.path, 2):
-            along &= nearest(line, point)[1] <= ALONG
-            if not along.any():
-                return along
-    return along
 
 
 def times_cut(cuts: Sequence[CutPlan]) -> int:

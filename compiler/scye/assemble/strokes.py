@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
 from scye.geometry import curve
 from scye.geometry.intersect import meet
 from scye.geometry.path import Guide, Path, end, polyline, start
-from scye.geometry.vector import Array, Flags, quiet
+from scye.geometry.vector import Array, Flags, Ints, quiet
 
 SAMPLES = 8  # a curved segment, when an outline is looked at as a polygon
 AT_ONCE = 500_000  # points times segments times bodies that are looked at together
@@ -18,9 +19,12 @@ AT_ONCE = 500_000  # points times segments times bodies that are looked at toget
 
 def chain(paths: Sequence[Path]) -> Path:
     """Paths end to start as one; small gaps (trimming leaves up to 0.05 mm) are left to the drawing."""
-    count = max(path.ctrl.shape[-1] for path in paths)
-    ctrl = np.concatenate([np.broadcast_to(p.ctrl, (*p.ctrl.shape[:3], count)) for p in paths])
-    return Path(ctrl, tuple(flag for path in paths for flag in path.straight))
+    if len(paths) == 1:
+        return paths[0]
+    n = max(path.ctrl.shape[-1] for path in paths)
+    rows = [path.ctrl for path in paths]
+    whole = np.concatenate([c if c.shape[-1] == n else np.broadcast_to(c, (*c.shape[:3], n)) for c in rows])
+    return Path(whole, tuple(flag for path in paths for flag in path.straight))
 
 
 def straight(a: Array, b: Array) -> Path:
@@ -35,10 +39,16 @@ def choose(flags: Flags, yes: Path, no: Path) -> Path:
 
 def samples(path: Path, curved: int = SAMPLES, ruled: int = 1) -> Array:
     """Points along a path (K, 2, n): each segment in `curved` parts, or `ruled` if it is straight."""
-    steps = [ruled if flag else curved for flag in path.straight]
-    number = np.repeat(np.arange(len(steps)), steps)
-    t = np.concatenate([np.arange(count) / count for count in steps])[:, None]
+    number, t = _steps(path.straight, curved, ruled)
     return np.concatenate((curve.evaluate(path.ctrl[number], t), end(path)[None]))
+
+
+@lru_cache(maxsize=256)
+def _steps(straight: tuple[bool, ...], curved: int, ruled: int) -> tuple[Ints, Array]:
+    """The segments and the parameters in them, (K,) and (K, 1), that the samples are taken at."""
+    steps = [ruled if flag else curved for flag in straight]
+    number = np.repeat(np.arange(len(steps)), steps)
+    return number, np.concatenate([np.arange(count) / count for count in steps])[:, None]
 
 
 def inside(outline: Array, points: Array) -> Flags:

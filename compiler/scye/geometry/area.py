@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
+from scye.geometry.curve import add_up
 from scye.geometry.path import Path
-from scye.geometry.vector import Array, bodies, cross, quiet
+from scye.geometry.vector import Array, cross, quiet
 
 # Green's theorem on a cubic with control points P0..P3: half the integral of P x dP is this sum of
 # cross products, exactly (the Bernstein products integrated one by one).
@@ -20,8 +21,5 @@ def signed_area(outline: Path) -> Array:
     """
     with quiet(all="ignore"):
         ctrl = outline.ctrl - outline.ctrl[:1, :1]  # about its own start: no digits are lost far away
-        total = np.zeros(bodies(ctrl))
-        for segment in ctrl:
-            for (first, second), weight in _PAIRS:
-                total = total + weight / 20.0 * cross(segment[first], segment[second])
-        return total
+        terms = np.stack([weight / 20.0 * cross(ctrl[:, a], ctrl[:, b]) for (a, b), weight in _PAIRS], axis=1)
+        return add_up(terms.reshape(-1, terms.shape[-1]))

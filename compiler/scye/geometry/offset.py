@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from scye.geometry import curve
-from scye.geometry.path import Path, take
+from scye.geometry.path import Path, stack_segments, take
 from scye.geometry.vector import Array, bodies, cross, dot, norm, quarter_turn, quiet, row
 
 PARTS = 8  # of each curved segment
@@ -63,7 +63,7 @@ def _put_together(path: Path, aside: Array, parts: Iterator[tuple[Array, Array]]
             pieces.extend(own)
             worst = np.fmin(worst, least)
     flags = [flag for flag in path.straight for _ in range(1 if flag else PARTS)]
-    whole = _with_neighbours(np.stack(np.broadcast_arrays(*pieces)))
+    whole = _with_neighbours(stack_segments(pieces))
     return Path(whole, tuple(flags)), worst + 0.0 * whole[0, 0, 0]
 
 
@@ -174,6 +174,8 @@ def _held_back(sides: list[tuple[Array, Array, Array]]) -> tuple[Array, Array]:
 
 def _with_neighbours(ctrl: Array) -> Array:
     """Pieces that have no direction, for bodies whose segment has no length, shrunk onto their neighbour."""
+    if not np.isnan(ctrl).any():
+        return ctrl
     whole = list(ctrl)
     for k in range(1, len(whole)):
         whole[k] = np.where(np.isnan(whole[k]), whole[k - 1][3], whole[k])

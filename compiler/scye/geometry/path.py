@@ -20,6 +20,7 @@ from scye.geometry.vector import (
     Array,
     Ints,
     bodies,
+    clamp,
     cos,
     dot,
     mirror,
@@ -87,7 +88,10 @@ def stack_segments(segments: Sequence[Array]) -> Array:
     """Cubics (4, 2, n or 1) as one array (S, 4, 2, n)."""
     if len(segments) == 1:
         return segments[0][None]
-    return np.stack(np.broadcast_arrays(*segments))
+    whole = np.empty((len(segments), *segments[0].shape[:-1], bodies(*segments)))
+    for number, segment in enumerate(segments):
+        whole[number] = segment
+    return whole
 
 
 def start(path: Path) -> Array:
@@ -166,9 +170,7 @@ def segment_at(path: Path, u: ArrayLike) -> tuple[Array, Array]:
 
 def segment_number(path: Path, u: Array) -> Ints:
     """The number of the segment u lies in; at a joint the one that begins there."""
-    with quiet(all="ignore"):
-        whole = np.where(np.isnan(u), 0.0, np.clip(np.floor(u), 0, len(path.straight) - 1))
-    return whole.astype(np.int64)
+    return np.fmin(np.fmax(np.floor(u), 0.0), len(path.straight) - 1.0).astype(np.int64)  # 0 for NaN
 
 
 def at_length(path: Path, s: ArrayLike) -> Array:
@@ -339,7 +341,8 @@ def _runs_straight(ctrl: Array) -> list[bool]:
 
 def _all_segments(paths: Sequence[Path]) -> Array:
     n = bodies(*(path.ctrl for path in paths))
-    return np.concatenate([np.broadcast_to(path.ctrl, (*path.ctrl.shape[:3], n)) for path in paths])
+    rows = [path.ctrl for path in paths]
+    return np.concatenate([c if c.shape[-1] == n else np.broadcast_to(c, (*c.shape[:3], n)) for c in rows])
 
 
 def _lengths(path: Path) -> Array:
@@ -375,8 +378,8 @@ def leaving(points: Array) -> Array:
 
 def _forward_part(path: Path, low: Array, high: Array) -> Path:
     number = np.arange(len(path.straight), dtype=np.float64)[:, None]
-    t0 = np.clip(low - number, 0.0, 1.0)
-    t1 = np.clip(high - number, 0.0, 1.0)
+    t0 = clamp(low - number, 0.0, 1.0)
+    t1 = clamp(high - number, 0.0, 1.0)
     ctrl = curve.portion(path.ctrl, t0, t1)
     if len(path.straight) == 1:
         return Path(ctrl + 0.0, path.straight)

@@ -40,8 +40,9 @@ def rows_of(array: Array, which: Ints) -> Array:
         return array
     if array.ndim == 2:
         return array[which, np.arange(which.shape[-1])]
-    axes = tuple(range(1, array.ndim - 1))
-    return np.take_along_axis(array, np.expand_dims(which, axes), axis=0)
+    flat = array.reshape(len(array), -1, array.shape[-1])
+    picked: Array = flat[which[:, None], np.arange(flat.shape[1])[:, None], np.arange(which.shape[-1])]
+    return picked.reshape(len(which), *array.shape[1:])
 
 
 def in_blocks(function: Callable[..., Array], *arrays: Array) -> Array:
