@@ -201,7 +201,7 @@ def _cleaned(
     return rows, [telling.tidied(plan, noted, changed)] if noted.any() else []
 
 
-def finish_piece(built: Built, along: EdgeMarks, inner: Inner, figures: Figures) -> PieceDrawn:
+def finish_piece(built: Built, along: EdgeMarks, inside: Inner, figures: Figures) -> PieceDrawn:
     """The piece with everything that is marked on it."""
     plan = built.plan
     return PieceDrawn(
@@ -214,10 +214,10 @@ def finish_piece(built: Built, along: EdgeMarks, inner: Inner, figures: Figures)
         notches=along.notches,
         doubles=built.doubles,
         drills=tuple((p, drill.text) for p, drill in zip(built.drills, plan.drills, strict=True)),
-        grain=marks.grain_line(inner.grain),
-        label_at=inner.middle,
+        grain=marks.grain_line(inside.grain),
+        label_at=inside.middle,
         labels=along.labels,
-        levels=marks.levels(inner.levels, figures),
+        levels=marks.levels(inside.levels, figures),
         letters=along.letters,
         cuts=tuple(CutOrder(cut.count, cut.how, cut.layers, marks.cut_text(cut)) for cut in plan.cuts),
     )
