@@ -42,10 +42,10 @@ def test_twenty_four_bodies_cost_well_under_three_times_one() -> None:
         plan, paper = skirt_front(count)
         solution = paper.solution()
         times = []
-        for _ in range(5):
-            began = time.perf_counter()
+        for _ in range(7):
+            began = time.process_time()
             assemble(plan, solution)
-            times.append(time.perf_counter() - began)
+            times.append(time.process_time() - began)
         return min(times)
 
     assert seconds(24) < 2.5 * seconds(1)
