@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
@@ -20,6 +21,7 @@ from scye.ir.pattern import Pattern
 from scye.ir.people import Body, Decision
 from scye.ir.plan import CuttingPlan
 from scye.ir.solution import Solution
+from scye.lists.half import Half
 from scye.solve.solve import Runnable, solve
 from scye.tolerance.bars import neighbours
 from scye.tolerance.carry import how_sure
@@ -81,6 +83,19 @@ class Batch:
             return bool(values[i if values.shape[-1] > 1 else 0] > 0.5)
 
         return found
+
+    def half(self, i: int, pattern: Pattern) -> Half:
+        """A row's pattern as findings are measured on it."""
+
+        def figure(ref: e.Ref) -> float:
+            values = self.solution.values[ref]
+            return float(values[i if values.shape[-1] > 1 else 0])
+
+        def girth(line: e.Ref, draft: str) -> float:
+            across = [s for s in self.assembly.sections if s.line == line and s.draft == draft]
+            return math.fsum(float(s.width[i]) * s.times for s in across)
+
+        return Half(self.rows[i].side or "", pattern, figure, girth)
 
     def with_sureness(self, pattern: Pattern, i: int) -> Pattern:
         """A row's pattern with the error bars carried to it, and the rules beside the tape."""

@@ -41,12 +41,15 @@ from scye.ir.pattern import DecisionMade, Finding, Notice, Pattern
 from scye.ir.people import Body, Chart, Decision, DisplayUnit
 from scye.ir.requests import BuildRequest, CheckRequest, ExitCode, Outcome, Say, TraceRequest
 from scye.ir.solution import Solution
+from scye.lists.half import Garment
+from scye.lists.notions import notions_of
+from scye.lists.words import cautions_for
 from scye.order.graph import inputs, renamed
 from scye.order.order import order
 from scye.outputs import OutputFolder
 from scye.papers import files_of
 from scye.place.roll import larger_than_roll
-from scye.project import Project, as_choices, open_card, open_chart, open_project, sizes_of
+from scye.project import Project, as_choices, open_card, open_chart, open_project, open_rates, sizes_of
 from scye.prove.prove import prove
 from scye.read.cards import cross_check
 from scye.read.readings import is_halved
@@ -138,12 +141,32 @@ class Compiler:
         place = 0
         for both in halves:
             pattern = self._pattern(drafted, place, units, reasons)
+            sides = [drafted.half(place, pattern)]
             if len(both) == 2:
                 left = self._pattern(drafted, place + 1, units, reasons)
+                sides.append(drafted.half(place + 1, left))
                 same = alike(drafted.assembly, place, place + 1)
                 pattern = joined(pattern, left, same, compiled.plan)
-            yield pattern
+            yield self._with_notions(pattern, Garment(compiled.plan, sides, pattern.unit))
             place += len(both)
+
+    def _with_notions(self, pattern: Pattern, garment: Garment) -> Pattern:
+        """The pattern with its list of findings, and the cautions that go with them."""
+        notions, amiss = notions_of(garment)
+        told = {notice.name for notice in pattern.notices}
+        known = self.project.cautions
+        extra = tuple(
+            Notice(name, "findings", known[name].text)
+            for name in cautions_for(notions)
+            if name in known and name not in told
+        )
+        return replace(
+            pattern,
+            notions=notions,
+            sewing=garment.plan.sewing,
+            notices=(*pattern.notices, *extra),
+            findings=(*pattern.findings, *_as_findings(amiss, "findings")),
+        )
 
     def _drafted(self, compiled: Compiled, rows: Sequence[Order], sure: bool) -> Batch:
         """Bodies and halves of bodies solved, assembled and proved together; neighbours too, if `sure`."""
@@ -312,11 +335,15 @@ def run_build(request: BuildRequest, say: Say) -> Outcome:
         return drafted
     patterns, chart, found = drafted.patterns, drafted.chart, drafted.found
     patterns = [_on_roll(pattern, request.prints.roll) for pattern in patterns]
+    rates = open_rates(request.rates)
+    found += rates[1]
+    if _grave(found):
+        return Outcome(_once(found), ExitCode.BAD_INPUT)
     remarks: list[str] = []
     sizes = graded(patterns, chart, request.nest_at)
     if isinstance(sizes, Diagnostic):
         return Outcome((*_once(found), sizes), ExitCode.BAD_INPUT)
-    files = files_of(patterns, __version__, say, remarks, sizes, request.prints)
+    files = files_of(patterns, __version__, say, remarks, sizes, request.prints, rates[0])
     written = OutputFolder(request.out).write(files)
     if isinstance(written, Diagnostic):
         return Outcome((*_once(found), written), ExitCode.BAD_INPUT)

@@ -6,8 +6,10 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from scye.ir.grade import AlignedPiece, Grade
+from scye.ir.notions import Rates
 from scye.ir.pattern import Pattern
 from scye.ir.requests import Joints, PrintWishes, Say
+from scye.lists.sheet import lists_of
 from scye.place.blocks import nest_blocks, picture_blocks
 from scye.place.layered import tile_nest
 from scye.place.nest import lay_nest
@@ -19,6 +21,7 @@ from scye.place.tiles import OVERLAP, tile
 from scye.render.dxf import dxf
 from scye.render.grade_page import grade_html
 from scye.render.layered import nest_tiles_pdf
+from scye.render.lists import lists_html
 from scye.render.nest_pdf import nest_pdf
 from scye.render.nest_svg import nest_svg
 from scye.render.pattern_json import Header, pattern_json
@@ -30,6 +33,7 @@ from scye.render.svg import pieces_svg
 
 PICTURE_WIDTH = 1600  # pixels
 USUAL = PrintWishes()
+BLANK = Rates()
 OVERLAPS: dict[Joints, float] = {"overlap": OVERLAP, "butt": 0.0}
 
 
@@ -40,6 +44,7 @@ def files_of(
     remarks: list[str],
     sizes: tuple[Grade, tuple[AlignedPiece, ...]] | None = None,
     prints: PrintWishes = USUAL,
+    rates: Rates = BLANK,
 ) -> Iterator[tuple[str, bytes]]:
     """The files of a run by name, one after another; `remarks` gets what the maker should know of them."""
     first = patterns[0]
@@ -51,7 +56,7 @@ def files_of(
     for i, pattern in enumerate(patterns, 1):
         say(f"drawing the sheets of {pattern.body}, {i} of {len(patterns)}")
         prefix = f"{pattern.body}-" if len(patterns) > 1 else ""
-        for name, data in _sheets(pattern, remarks, prints):
+        for name, data in _sheets(pattern, remarks, prints, rates):
             yield prefix + name, data
 
 
@@ -78,7 +83,9 @@ def _nest(
     yield "grade.html", grade_html(grade, nest)
 
 
-def _sheets(pattern: Pattern, remarks: list[str], prints: PrintWishes) -> Iterator[tuple[str, bytes]]:
+def _sheets(
+    pattern: Pattern, remarks: list[str], prints: PrintWishes, rates: Rates
+) -> Iterator[tuple[str, bytes]]:
     picture, roll = lay_picture(pattern), lay_roll(pattern, prints.roll)
     yield "pieces.svg", pieces_svg(picture)
     yield "sheet.pdf", sheet_pdf(roll)
@@ -89,6 +96,7 @@ def _sheets(pattern: Pattern, remarks: list[str], prints: PrintWishes) -> Iterat
     if prints.dxf:
         yield "pieces.dxf", dxf(picture_blocks(picture))
     yield "proof.html", proof_html(pattern)
+    yield "lists.html", lists_html(pattern, lists_of(pattern, rates))
     image = pieces_png(picture, PICTURE_WIDTH)
     if not isinstance(image, PictureSkipped):
         yield "pieces.png", image

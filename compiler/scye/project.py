@@ -18,12 +18,14 @@ from scye.diagnostics.names import SizeUnknown, UnknownCaution
 from scye.diagnostics.suggest import nearest
 from scye.expand.choices import COMMAND_LINE
 from scye.ir import syntax as s
+from scye.ir.notions import Rates
 from scye.ir.people import Body, Catalogue, Chart, ChoiceText
 from scye.ir.program import Program
 from scye.library import find_stdlib, read_source
 from scye.read.cards import read_card
 from scye.read.catalogue import Caution, read_catalogue, read_cautions
 from scye.read.charts import read_chart
+from scye.read.rates import read_rates
 from scye.resolve.resolve import resolve
 from scye.resolve.variant import Merged, alone, merge, still_used
 from scye.source import Source, Span
@@ -138,6 +140,16 @@ def open_chart(path: Path, catalogue: Catalogue) -> tuple[Chart | None, list[Dia
     if isinstance(source, Diagnostic):
         return None, [source]
     return read_chart(source, catalogue)
+
+
+def open_rates(path: Path | None) -> tuple[Rates, list[Diagnostic]]:
+    """A maker's rates; all blank where she gives none."""
+    if path is None:
+        return Rates(), []
+    source = read_source(path)
+    if isinstance(source, Diagnostic):
+        return Rates(), [source]
+    return read_rates(source)
 
 
 def sizes_of(chart: Chart, wanted: tuple[str, ...]) -> tuple[tuple[Body, ...], list[Diagnostic]]:

@@ -38,6 +38,7 @@ from scye.ir.assembly import (
     Section,
 )
 from scye.ir.equations import Ref
+from scye.ir.notions import TapePlan
 from scye.ir.people import DisplayUnit
 from scye.ir.plan import CuttingPlan, MeasuredOnPieces, SewPlan
 from scye.ir.solution import Solution
@@ -193,6 +194,9 @@ def _measured(plan: CuttingPlan) -> Iterator[MeasuredOnPieces]:
         for term in (*proof.left, *proof.right):
             if isinstance(term.value, MeasuredOnPieces):
                 yield term.value
+    for tape in plan.notions:
+        if isinstance(tape, TapePlan):
+            yield MeasuredOnPieces("girth", tape.line, tape.words, tape.draft, None)
 
 
 def _sections(

@@ -6,6 +6,7 @@ to the expander: with no error, every name stands for something of the kind its 
 
 from __future__ import annotations
 
+from scye.check.findings import Findings
 from scye.check.kinds import AMOUNTS, Kinds
 from scye.check.limits import check_limit, told_apart
 from scye.check.lookup import Typed
@@ -38,6 +39,7 @@ class _Statements:
         self.found = found
         self.kinds = Kinds(program, found)
         self.pieces = Pieces(self.kinds, found)
+        self.findings = Findings(self.pieces)
         self.limits: list[s.Limit] = []
 
     def body(self, body: tuple[s.Statement, ...], scope: Scope) -> None:
@@ -113,7 +115,9 @@ class _Statements:
             case s.SeamTolerance(warn=warn, fail=fail):
                 k.length(warn, scope)
                 k.length(fail, scope)
-            case s.Begin() | s.Use() | s.Method():
+            case s.Bone() | s.Busk() | s.Fastening() | s.Lace() | s.Bind() | s.Tape() | s.Zip():
+                self.findings.finding(statement, scope)
+            case s.Begin() | s.Use() | s.Method() | s.SewingOrder():
                 pass
 
     # --- drawing ---------------------------------------------------------------------------

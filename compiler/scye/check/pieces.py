@@ -138,7 +138,7 @@ class Pieces:
 
     def sew(self, sew: s.Sew, scope: Scope) -> None:
         for reference in (*sew.first, *sew.second):
-            self._edge_reference(reference, scope)
+            self.edge_reference(reference, scope)
         known = [m.name.text for m in sew.matches if m.name is not None]
         known += [name_text(m.line.name) for m in sew.matches if isinstance(m.line, s.AtLine)]
         for match in sew.matches:
@@ -152,7 +152,7 @@ class Pieces:
                     said = f"no notch of this seam is called `{ident.text}`"
                     self.found.append(SeamUnclear(span=ident.span, said=said, hint=hint))
 
-    def _edge_reference(self, reference: s.EdgeRef, scope: Scope) -> None:
+    def edge_reference(self, reference: s.EdgeRef, scope: Scope) -> None:
         name = reference.name
         symbols = reachable(name.parts[0].text, scope)
         if symbols and isinstance(symbols[0].statement, s.Piece):

@@ -34,6 +34,9 @@ def arguments(parser: CommandParser) -> None:
         metavar="POINT",
         help="the point at which sizes are laid over each other, in every draft that has one of that name",
     )
+    parser.wishes.add_argument(
+        "--rates", metavar="RATES.yaml", help="your hours and prices, for the cost sheet; otherwise blanks"
+    )
     add_settings(parser)
     add_quiet(parser)
 
@@ -65,6 +68,7 @@ def _request(given: Namespace, slips: Slips) -> BuildRequest:
         out=Path(given.out),
         nest_at=given.nest_at,
         prints=slips.prints(given.paper, given.joints, given.roll, given.projector, given.dxf),
+        rates=Path(given.rates) if given.rates else None,
     )
 
 

@@ -172,6 +172,10 @@ class Collector(Known):
                     frame.limits.setdefault(key, []).append((statement, env))
             case s.Sew() | s.Prove() | s.Keep() | s.Report() | s.Caution() | s.SeamTolerance():
                 frame.others.append((statement, env))
+            case s.Bone() | s.Busk() | s.Fastening() | s.Lace() | s.Bind() | s.Tape() | s.Zip():
+                frame.others.append((statement, env))
+            case s.SewingOrder():
+                frame.others.append((statement, env))
             case s.Use() | s.Method():
                 pass
             case _:

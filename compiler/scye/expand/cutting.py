@@ -8,6 +8,7 @@ from typing import TypeVar
 from scye.diagnostics.expansion import TooMany
 from scye.expand.attempts import noted
 from scye.expand.frames import Frame, Stop
+from scye.expand.notions import notion_plans, sewing_order
 from scye.expand.pieces import Pieces
 from scye.expand.proofs import Proofs
 from scye.expand.seams import Seams
@@ -20,8 +21,11 @@ from scye.ir import syntax as s
 
 MOST_PIECES = 200
 MOST_SEAMS = 400
+MOST_FINDINGS = 400
 
-St = TypeVar("St", s.Piece, s.Sew, s.Prove, s.Keep, s.Limit, s.Report, s.Caution, s.SeamTolerance)
+St = TypeVar(
+    "St", s.Piece, s.Sew, s.Prove, s.Keep, s.Limit, s.Report, s.Caution, s.SeamTolerance, s.SewingOrder
+)
 Plan = TypeVar("Plan")
 
 
@@ -57,6 +61,8 @@ def cutting_plan(things: Things, root: Frame) -> p.CuttingPlan:
         seam_warn=warn,
         seam_fail=fail,
         limits=tuple(_each(things, _stated(frames, s.Limit), proofs.limit)),
+        notions=notion_plans(pieces, _findings(things, frames)),
+        sewing=sewing_order(list(_stated(frames, s.SewingOrder))),
     )
 
 
@@ -68,9 +74,19 @@ def _stated(frames: Iterable[Frame], kind: type[St]) -> Iterator[tuple[St, Scene
                 yield statement, Scene(frame, env, statement)
 
 
-def _few_enough(
-    things: Things, what: str, stated: Iterable[tuple[s.Piece | s.Sew, Scene]], most: int
-) -> None:
+def _findings(things: Things, frames: list[Frame]) -> list[tuple[s.FindingStatement, Scene]]:
+    """What is said of findings, in the order written."""
+    stated = [
+        (statement, Scene(frame, env, statement))
+        for frame in frames
+        for statement, env in frame.others
+        if isinstance(statement, s.FindingStatement)
+    ]
+    _few_enough(things, "findings", stated, MOST_FINDINGS)
+    return stated
+
+
+def _few_enough(things: Things, what: str, stated: Iterable[tuple[s.Statement, Scene]], most: int) -> None:
     spans = [statement.span for statement, _ in stated]
     if len(spans) > most:
         said = f"this recipe has {len(spans):,} {what}"

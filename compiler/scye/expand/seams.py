@@ -79,6 +79,19 @@ class Seams:
         piece_name, edge = along[0]
         return p.SidePlan(piece_name, edge, reference.reversed, reference.span)
 
+    def edges_of(self, reference: s.EdgeRef, scene: Scene) -> tuple[p.SidePlan, ...]:
+        """Every edge that a name stands for: that of one piece, or those along a line or a panel line."""
+        name = reference.name
+        for count in range(len(name.parts) - 1, 0, -1):
+            if self.pieces.named(name.parts[:count], scene) is not None:
+                return (self._side(reference, scene),)
+        definition, rest = self.things.find(name, scene)
+        if isinstance(definition.statement, s.PanelLine) and not rest:
+            first, second = self._along(reference, scene)
+            return (*first, *second)
+        along = self.pieces.along(self.things.ref(name, scene))
+        return tuple(p.SidePlan(*edge, False, name.span) for edge in along)
+
     def _along(
         self, reference: s.EdgeRef, scene: Scene
     ) -> tuple[tuple[p.SidePlan, ...], tuple[p.SidePlan, ...]]:

@@ -10,6 +10,7 @@ from typing import Literal
 
 from scye.diagnostics.model import Severity
 from scye.ir.fitting import Rested
+from scye.ir.notions import Notion
 from scye.ir.sureness import Beside, HowSure
 from scye.source import Span
 
@@ -281,3 +282,6 @@ class Pattern:
     decisions: tuple[DecisionMade, ...] = ()
     beside: tuple[Beside, ...] = ()
     sure: HowSure | None = None
+    notions: tuple[Notion, ...] = ()
+    # The steps of sewing in the recipe's words; none where it says nothing of them.
+    sewing: tuple[str, ...] = ()

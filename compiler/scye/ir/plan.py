@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from scye.ir.equations import Ref
+from scye.ir.notions import NotionPlan
 from scye.ir.syntax import Expr
 from scye.source import Span
 
@@ -314,3 +315,6 @@ class CuttingPlan:
     seam_fail: Ref | None
     fitted: tuple[FittedPlan, ...] = ()
     limits: tuple[LimitPlan, ...] = ()
+    notions: tuple[NotionPlan, ...] = ()
+    # The steps of sewing in the recipe's words; none where it says nothing of them.
+    sewing: tuple[str, ...] = ()

@@ -46,7 +46,8 @@ class BuildRequest:
     """Draft a recipe for some bodies: either `cards`, or the `sizes` of a `chart` (none named: every size).
 
     `units` is the unit of the printed figures; None leaves it to the card or chart. `nest_at` names the
-    point at which the sizes of a chart are laid over each other; None leaves it to the recipe.
+    point at which the sizes of a chart are laid over each other; None leaves it to the recipe. `rates` is the
+    maker's file of rates for the cost sheet.
     """
 
     recipe: Path
@@ -58,6 +59,7 @@ class BuildRequest:
     out: Path
     nest_at: str | None = None
     prints: PrintWishes = PrintWishes()
+    rates: Path | None = None
 
 
 @dataclass(frozen=True, slots=True)

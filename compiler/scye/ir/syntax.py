@@ -1151,6 +1151,98 @@ class SeamTolerance:
     fail: Expr
 
 
+# --- findings ---------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class Bone:
+    """`bone seam[1] spiral short 1/4 in at each end`, `bone back.left flat twice short 1/4 in at each end`.
+
+    `channel` is a seam by its panel line or line, or an edge of a piece; `each` says how many bones lie
+    along it side by side; `steel` is what it is made of, empty where that was not said.
+    """
+
+    span: Span
+    channel: EdgeRef
+    steel: Literal["spiral", "flat", ""]
+    each: int
+    short: Expr
+
+
+@dataclass(frozen=True, slots=True)
+class Busk:
+    """`busk along front.centre_front short 3/4 in`: in all."""
+
+    span: Span
+    edge: EdgeRef
+    short: Expr
+
+
+@dataclass(frozen=True, slots=True)
+class Fastening:
+    """`eyelets along back.left every 1 in from 1/2 in of each end`; `hooks`, `buttons` alike."""
+
+    span: Span
+    kind: Literal["eyelets", "hooks", "buttons"]
+    edge: EdgeRef
+    every: Expr
+    inset: Expr
+
+
+@dataclass(frozen=True, slots=True)
+class Lace:
+    """`lace along back.left opens to 8 in closes to 2 in tails 20 in bought 7 yd`: through its eyelets."""
+
+    span: Span
+    edge: EdgeRef
+    opened: Expr
+    closed: Expr | None
+    tails: Expr
+    bought: Expr | None
+
+
+@dataclass(frozen=True, slots=True)
+class Bind:
+    """`bind top_edge, hem cut 1 1/2 in adding 10% and 4 in`: of the bound length, and for joins."""
+
+    span: Span
+    edges: tuple[EdgeRef, ...]
+    cut: Expr
+    share: Expr | None
+    joins: Expr | None
+
+
+@dataclass(frozen=True, slots=True)
+class Tape:
+    """`tape at waist_line adding 2 in`."""
+
+    span: Span
+    line: LineExpr
+    extra: Expr | None
+
+
+@dataclass(frozen=True, slots=True)
+class Zip:
+    """`zip along back.left from top_back to zip_end loses 1 1/2 in`; without places, along the whole edge."""
+
+    span: Span
+    edge: EdgeRef
+    start: Place | None
+    end: Place | None
+    loses: Expr
+
+
+@dataclass(frozen=True, slots=True)
+class SewingOrder:
+    """`sewing order "join the panels", "set the busk"`: steps, in order."""
+
+    span: Span
+    steps: tuple[Text, ...]
+
+
+FindingStatement = Bone | Busk | Fastening | Lace | Bind | Tape | Zip
+
+
 # --- variants -----------------------------------------------------------------------------------
 
 
@@ -1203,6 +1295,8 @@ Statement = (
     | Report
     | Caution
     | SeamTolerance
+    | FindingStatement
+    | SewingOrder
     | Redraw
     | LeaveOut
 )

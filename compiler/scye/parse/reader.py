@@ -12,7 +12,7 @@ from scye.diagnostics import reading
 from scye.diagnostics.model import Diagnostic
 from scye.diagnostics.suggest import nearest
 from scye.ir import syntax as s
-from scye.parse import amounts, builder, clauses, pieces, shapes, statements
+from scye.parse import amounts, builder, clauses, findings, pieces, shapes, statements
 from scye.parse.builder import Builder
 from scye.parse.clauses import Clause, Opening, called
 from scye.parse.engine import read_line
@@ -43,6 +43,7 @@ _HANDLERS: Mapping[str, Handler] = {
     **statements.HANDLERS,
     **pieces.HANDLERS,
     **clauses.HANDLERS,
+    **findings.HANDLERS,
 }
 _WORD = re.compile(r"[^\W\d]\w*")
 _LET = re.compile(r"[^\W\d]\w*[ \t]*(?:=|\[)")

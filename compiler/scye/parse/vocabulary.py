@@ -47,6 +47,10 @@ RESERVED: Mapping[str, str] = MappingProxyType(
 _LOGIC = {"when": "when", "otherwise": "otherwise", "repeat": "repeat", "find": "find"}
 _VARIANT = {"redraw": "redraw", "leave": "leave"}
 _SAID = {"keep": "keep", "require": "keep", "report": "report", "caution": "caution"}
+_FINDINGS = {
+    **{w: w for w in ("bone", "busk", "lace", "bind", "tape", "zip", "sewing")},
+    **dict.fromkeys(("eyelets", "hooks", "buttons"), "fastening"),
+}
 _DRAWING = {
     "level": "guide",
     "plumb": "guide",
@@ -64,6 +68,7 @@ STATEMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "seams": "seams",
             "limit": "limit",
             **_SAID,
+            **_FINDINGS,
             **_LOGIC,
             **_VARIANT,
         },
@@ -222,6 +227,11 @@ _SHOWN = {
     "FOR_MINORS": "`for minors`",
     "WARN_OVER": "`warn over`",
     "FAIL_OVER": "`fail over`",
+    "STEEL": "`spiral` or `flat`",
+    "AT_EACH_END": "`at each end`",
+    "OF_EACH_END": "`of each end`",
+    "OPENS_TO": "`opens to`",
+    "CLOSES_TO": "`closes to`",
 }
 # What may go on almost anywhere is named only when nothing else is expected.
 _COMMON = {

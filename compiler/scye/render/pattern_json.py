@@ -10,6 +10,7 @@ from functools import cache
 from importlib.resources import files
 
 from scye.ir.grade import Grade
+from scye.ir.notions import Notion
 from scye.ir.pattern import (
     AllowanceRun,
     CutOrder,
@@ -97,7 +98,22 @@ def _body(pattern: Pattern) -> Json:
         "rules_beside_tape": [_beside(beside) for beside in pattern.beside],
         "tolerance": None if pattern.sure is None else _sure(pattern.sure),
         "findings": [_finding(finding) for finding in pattern.findings],
+        "findings_list": [_notion(line) for line in pattern.notions],
+        "sewing_order": list(pattern.sewing),
         **_fittings(pattern),
+    }
+
+
+def _notion(line: Notion) -> Json:
+    return {
+        "kind": line.kind,
+        "where": line.where,
+        "count": line.count,
+        "length": None if line.length is None else _number(line.length),
+        "finished": None if line.finished is None else _number(line.finished),
+        "spare": line.spare,
+        "text": line.text,
+        "working": line.working,
     }
 
 

@@ -32,6 +32,10 @@ class Key:
                 return f"`sew {self.text}`"
             case "seams":
                 return "`seams warn over ...`"
+            case "finding":
+                return f"`{self.text}`"
+            case "sewing order":
+                return "`sewing order ...`"
             case "limit" | "method" | "caution":
                 return f"`{self.sort} {self.text}`"
             case _:
@@ -126,6 +130,10 @@ def keys(statement: s.Statement) -> tuple[Key, ...]:
             return (Key("seam", seam_text(statement)),)
         case s.SeamTolerance():
             return (Key("seams", ""),)
+        case s.Bone() | s.Busk() | s.Fastening() | s.Lace() | s.Bind() | s.Tape() | s.Zip():
+            return (Key("finding", finding_text(statement)),)
+        case s.SewingOrder():
+            return (Key("sewing order", ""),)
         case s.Limit(title=None, value=value):
             return (Key("limit", plain(value.span)),)
         case s.Limit(title=s.Text() as title):
@@ -146,6 +154,19 @@ def seam_text(sew: s.Sew) -> str:
     if sew.to_pair:
         return f"{first} to its pair"
     return f"{first} to {second}" if second else first
+
+
+def finding_text(statement: s.FindingStatement) -> str:
+    """What is bought, and where it goes, as it is written: `eyelets back.left`."""
+    word = statement.span.text.split(maxsplit=1)[0]
+    match statement:
+        case s.Bone(channel=edge) | s.Busk(edge=edge) | s.Fastening(edge=edge) | s.Lace(edge=edge):
+            return f"{word} {plain(edge.span)}"
+        case s.Zip(edge=edge) | s.Bind(edges=(edge, *_)):
+            return f"{word} {plain(edge.span)}"
+        case s.Tape(line=line):
+            return f"{word} {plain(line.span)}"
+    raise AssertionError(statement)
 
 
 def name_span(statement: s.Statement) -> Span:
@@ -176,6 +197,14 @@ _KINDS: dict[type, tuple[str, str]] = {
     s.Keep: ("words", "limit"),
     s.Limit: ("limit", "limit"),
     s.Report: ("words", "report"),
+    s.Bone: ("finding", "finding"),
+    s.Busk: ("finding", "finding"),
+    s.Fastening: ("finding", "finding"),
+    s.Lace: ("finding", "finding"),
+    s.Bind: ("finding", "finding"),
+    s.Tape: ("finding", "finding"),
+    s.Zip: ("finding", "finding"),
+    s.SewingOrder: ("sewing order", "sewing order"),
 }
 
 

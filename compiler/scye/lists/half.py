@@ -1,0 +1,107 @@
+"""What findings are measured on: a finished garment, as one pattern or as its right and left half."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+
+from scye.ir.equations import Ref
+from scye.ir.notions import EdgeAt
+from scye.ir.pattern import Edge, Pattern
+from scye.ir.people import DisplayUnit
+from scye.ir.plan import CuttingPlan, PiecePlan
+from scye.units.names import edge_name
+
+SAME = 1e-6  # mm
+ROUND_BODY = 2  # how often a piece of a pair or on a fold goes round the body
+
+
+@dataclass(frozen=True, slots=True)
+class Half:
+    """A pattern of a whole body or of one side of it: `figure` answers the value of a node, `girth` what all
+    pieces of a draft come to across a line (mm), as if the other side were alike."""
+
+    side: str
+    pattern: Pattern
+    figure: Callable[[Ref], float]
+    girth: Callable[[Ref, str], float]
+
+
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """An edge or channel of the garment: its length (mm), and how often it is there on this `side`."""
+
+    side: str
+    length: float
+    times: int
+
+
+class Garment:
+    """A plan beside the pattern or the two halves that were drafted by it."""
+
+    def __init__(self, plan: CuttingPlan, halves: Sequence[Half], unit: DisplayUnit) -> None:
+        self.plan = plan
+        self.halves = halves
+        self.unit = unit
+        self._plans: Mapping[str, PiecePlan] = {piece.name: piece for piece in plan.pieces}
+
+    def figure(self, ref: Ref) -> float:
+        """The value of an amount; of two halves the greater, so that what is bought will do."""
+        return max(half.figure(ref) for half in self.halves)
+
+    def maybe(self, ref: Ref | None, otherwise: float) -> float:
+        return otherwise if ref is None else self.figure(ref)
+
+    def girth(self, line: Ref, draft: str) -> float:
+        return math.fsum(half.girth(line, draft) for half in self.halves) / len(self.halves)
+
+    def along(self, edges: Sequence[EdgeAt]) -> tuple[Measured, ...] | None:
+        """The shortest of some edges that lie on each other, on each side; None if one was not drawn.
+
+        Where both sides are alike they are told as one.
+        """
+        found = []
+        shared = self._shared(edges)
+        for place, half in enumerate(self.halves):
+            lengths = [self._length(half, edge) for edge in edges]
+            if any(length is None for length in lengths):
+                return None
+            times = shared // len(self.halves) if shared > 1 else shared * (place == 0)
+            found.append(Measured(half.side, min(x for x in lengths if x is not None), times))
+        if len({round(m.length / SAME) for m in found}) == 1:
+            return (Measured("", found[0].length, sum(m.times for m in found)),)
+        return tuple(m for m in found if m.times)
+
+    def _length(self, half: Half, at: EdgeAt) -> float | None:
+        edge = self._edge(half.pattern, at)
+        return None if edge is None or not math.isfinite(edge.length) else edge.length
+
+    def _edge(self, pattern: Pattern, at: EdgeAt) -> Edge | None:
+        pieces = [piece for piece in pattern.pieces if piece.name == at.piece]
+        return next((edge for piece in pieces for edge in piece.edges if edge.name == at.edge), None)
+
+    def times(self, at: EdgeAt) -> int:
+        """How often an edge is there in the outer layer of the garment."""
+        cuts = self._plans[at.piece].cuts
+        outer = [cut for cut in cuts if "self" in cut.layers] or list(cuts[:1])
+        folded = ROUND_BODY if all(cut.fold != at.edge for cut in outer) else 1
+        return sum(cut.count * (folded if cut.how == "fold" else 1) for cut in outer)
+
+    def _shared(self, edges: Sequence[EdgeAt]) -> int:
+        """How often a channel is there: a seam to its own pair is one channel of two edges."""
+        times = self.times(edges[0])
+        to_pair = any(
+            seam.to_pair and any(EdgeAt(side.piece, side.edge) == edges[0] for side in seam.first)
+            for seam in self.plan.seams
+        )
+        return max(1, times // ROUND_BODY) if to_pair else times
+
+    def spoken(self, edges: Sequence[EdgeAt]) -> str:
+        """`seam A` where a seam joins them, otherwise the piece with its edge."""
+        for seam in self.plan.seams:
+            joined = {EdgeAt(side.piece, side.edge) for side in (*seam.first, *seam.second)}
+            if set(edges) <= joined and (len(edges) > 1 or seam.to_pair):
+                return f"seam {seam.letter}"
+        plan = self._plans[edges[0].piece]
+        return f"{plan.title}: {edge_name(edges[0].edge, [b.name for b in plan.boundary])}"
