@@ -205,7 +205,7 @@ def test_a_minor_gets_no_reduction_unless_it_is_set_by_hand(tmp_path: Path) -> N
     assert told(pattern, "E1305") == ["Reduction is 0 in for a wearer under age"]
     assert told(pattern, "E1302") == []
     assert found_at(pattern, "laced waist") == pytest.approx(26 - 2, abs=1 / 32)
-    assert [(n.name, n.sheet) for n in pattern.notices] == [("minors", "card")]
+    assert [n.name for n in pattern.notices if n.sheet == "card"] == ["minors"]
     assert pattern.cautions == ()
 
 
@@ -236,4 +236,5 @@ def test_no_sheet_says_that_a_reduction_is_safe(tmp_path: Path) -> None:
         pattern = drafted(tmp_path, card)
         texts = [f.text + f.attempt for f in pattern.findings] + [text for _, text in pattern.cautions]
         for text in texts + [notice.text for notice in pattern.notices]:
-            assert "safe" not in text.replace("No reduction is known to be safe for everybody", "").lower()
+            text = text.replace("No reduction is known to be safe for everybody", "")
+            assert "safe" not in text.replace("nickel-safe", "").lower()

@@ -34,8 +34,6 @@ class Key:
                 return "`seams warn over ...`"
             case "finding":
                 return f"`{self.text}`"
-            case "sewing order":
-                return "`sewing order ...`"
             case "limit" | "method" | "caution":
                 return f"`{self.sort} {self.text}`"
             case _:
@@ -132,8 +130,8 @@ def keys(statement: s.Statement) -> tuple[Key, ...]:
             return (Key("seams", ""),)
         case s.Bone() | s.Busk() | s.Fastening() | s.Lace() | s.Bind() | s.Tape() | s.Zip():
             return (Key("finding", finding_text(statement)),)
-        case s.SewingOrder():
-            return (Key("sewing order", ""),)
+        case s.SewingOrder(steps=(first, *_)):
+            return (Key("title", first.value),)
         case s.Limit(title=None, value=value):
             return (Key("limit", plain(value.span)),)
         case s.Limit(title=s.Text() as title):
@@ -157,15 +155,15 @@ def seam_text(sew: s.Sew) -> str:
 
 
 def finding_text(statement: s.FindingStatement) -> str:
-    """What is bought, and where it goes, as it is written: `eyelets back.left`."""
+    """How a statement of what is bought begins: `eyelets along back.left`."""
     word = statement.span.text.split(maxsplit=1)[0]
     match statement:
-        case s.Bone(channel=edge) | s.Busk(edge=edge) | s.Fastening(edge=edge) | s.Lace(edge=edge):
+        case s.Bone(channel=edge) | s.Bind(edges=(edge, *_)):
             return f"{word} {plain(edge.span)}"
-        case s.Zip(edge=edge) | s.Bind(edges=(edge, *_)):
-            return f"{word} {plain(edge.span)}"
+        case s.Busk(edge=edge) | s.Fastening(edge=edge) | s.Lace(edge=edge) | s.Zip(edge=edge):
+            return f"{word} along {plain(edge.span)}"
         case s.Tape(line=line):
-            return f"{word} {plain(line.span)}"
+            return f"{word} at {plain(line.span)}"
     raise AssertionError(statement)
 
 
@@ -204,7 +202,7 @@ _KINDS: dict[type, tuple[str, str]] = {
     s.Bind: ("finding", "finding"),
     s.Tape: ("finding", "finding"),
     s.Zip: ("finding", "finding"),
-    s.SewingOrder: ("sewing order", "sewing order"),
+    s.SewingOrder: ("words", "step of sewing"),
 }
 
 

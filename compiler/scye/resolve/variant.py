@@ -311,7 +311,7 @@ class _Merging:
     def _already(self, statement: s.Statement, key: Key, clash: Found) -> None:
         label = Label(name_span(clash.statement), "the parent's")
         first = plain(statement.span).split(" ")[0]
-        whole = key.sort in ("seam", "seams", "finding", "sewing order")
+        whole = key.sort in ("seam", "seams", "finding")
         start = key.shown if whole else f"`{first} {key.name} ...`"
         if key.sort == "name" and isinstance(statement, s.Let):
             start = f"`{key.name} = ...`"

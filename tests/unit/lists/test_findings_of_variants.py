@@ -1,0 +1,40 @@
+"""A variant redraws a finding and leaves a step of sewing out."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from scye.project import open_project
+from workroom import ROOT, Workroom
+
+SALTMARSH = ROOT / "recipes" / "saltmarsh-bodice" / "saltmarsh-bodice.scye"
+HEAD = 'recipe "Variant"\n  edition 1\n  based on "saltmarsh-bodice" edition 1\n'
+
+
+def variant(folder: Path, said: str) -> Path:
+    (folder / "saltmarsh-bodice.scye").write_text(SALTMARSH.read_text("utf-8"), "utf-8")
+    path = folder / "variant.scye"
+    path.write_text(HEAD + said, "utf-8")
+    return path
+
+
+def test_a_finding_is_redrawn_where_it_stands(tmp_path: Path) -> None:
+    said = "when closing is laced\n  redraw eyelets along back.left every 1/2 in from 1/2 in of each end\n"
+    room = Workroom(tmp_path)
+    wider, closer = room.pattern(SALTMARSH, "wren"), room.pattern(variant(tmp_path, said), "wren")
+    counts = [next(n.count for n in p.notions if n.kind == "eyelets") for p in (wider, closer)]
+    assert counts == [26, 50]
+
+
+def test_a_step_is_left_out_and_another_added(tmp_path: Path) -> None:
+    said = 'leave out "set the zip"\nsewing order "press it"\n'
+    room = Workroom(tmp_path)
+    pattern = room.pattern(variant(tmp_path, said), "wren", closing="zipped")
+    assert "set the zip" not in pattern.sewing
+    assert pattern.sewing[-1] == "press it"
+
+
+def test_what_is_there_already_is_not_said_again(tmp_path: Path) -> None:
+    project = open_project(variant(tmp_path, "tape at waist_line\n"))
+    (found,) = project.diagnostics
+    assert "`redraw tape at waist_line`" in found.seen() + found.attempt()
