@@ -39,42 +39,55 @@ class Notions:
         amount, span = self.things.amount, statement.span
         match statement:
             case s.Bone(channel=edge, steel=steel, each=each, short=short):
+                words = self._spoken(edge.name, scene)
                 channel = self._channel(edge, scene)
-                return n.BonePlan(channel, steel, each, amount(short, scene), self._spoken(edge.name, scene), span)
+                return n.BonePlan(channel, steel, each, amount(short, scene), words, span)
             case s.Busk(edge=edge, short=short):
-                return n.BuskPlan(self._one(edge, scene), amount(short, scene), self._spoken(edge.name, scene), span)
-            case s.Fastening(kind=kind, edge=edge, every=every, inset=inset):
-                row = n.FasteningPlan(
-                    kind, self._one(edge, scene), amount(every, scene), amount(inset, scene),
-                    self._spoken(edge.name, scene), span,
-                )  # fmt: skip
-                if kind == "eyelets":
-                    self._rows[row.edge] = row
-                return row
+                words = self._spoken(edge.name, scene)
+                return n.BuskPlan(self._one(edge, scene), amount(short, scene), words, span)
+            case s.Fastening():
+                return self._fastening(statement, scene)
             case s.Lace():
                 return self._lace(statement, scene)
-            case s.Bind(edges=edges, cut=cut, share=share, joins=joins):
-                return n.BindPlan(
-                    tuple((self._spoken(edge.name, scene), self._all(edge, scene)) for edge in edges),
-                    amount(cut, scene),
-                    self._maybe(share, scene),
-                    self._maybe(joins, scene),
-                    ", ".join(self._spoken(edge.name, scene) for edge in edges),
-                    span,
-                )
-            case s.Tape(line=line, extra=extra):
-                draft = scene.frame.draft
-                if isinstance(line, s.AtLine):
-                    draft = self.things.find(line.name, scene)[0].frame.draft
-                words = self._spoken(line.name, scene) if isinstance(line, s.AtLine) else line.span.text
-                return n.TapePlan(
-                    self.things.line(line, scene), draft, self._maybe(extra, scene), words, span
-                )
+            case s.Bind():
+                return self._bind(statement, scene)
+            case s.Tape():
+                return self._tape(statement, scene)
             case s.Zip(edge=edge, loses=loses):
-                opening = self._opening(statement, scene)
-                return n.ZipPlan(
-                    self._one(edge, scene), opening, amount(loses, scene), self._spoken(edge.name, scene), span
-                )
+                words, opening = self._spoken(edge.name, scene), self._opening(statement, scene)
+                return n.ZipPlan(self._one(edge, scene), opening, amount(loses, scene), words, span)
+
+    def _fastening(self, said: s.Fastening, scene: Scene) -> n.FasteningPlan:
+        row = n.FasteningPlan(
+            said.kind,
+            self._one(said.edge, scene),
+            self.things.amount(said.every, scene),
+            self.things.amount(said.inset, scene),
+            self._spoken(said.edge.name, scene),
+            said.span,
+        )
+        if said.kind == "eyelets":
+            self._rows[row.edge] = row
+        return row
+
+    def _bind(self, bind: s.Bind, scene: Scene) -> n.BindPlan:
+        edges = tuple((self._spoken(edge.name, scene), self._all(edge, scene)) for edge in bind.edges)
+        return n.BindPlan(
+            edges,
+            self.things.amount(bind.cut, scene),
+            self._maybe(bind.share, scene),
+            self._maybe(bind.joins, scene),
+            ", ".join(words for words, _ in edges),
+            bind.span,
+        )
+
+    def _tape(self, tape: s.Tape, scene: Scene) -> n.TapePlan:
+        draft, words = scene.frame.draft, tape.line.span.text
+        if isinstance(tape.line, s.AtLine):
+            draft = self.things.find(tape.line.name, scene)[0].frame.draft
+            words = self._spoken(tape.line.name, scene)
+        line = self.things.line(tape.line, scene)
+        return n.TapePlan(line, draft, self._maybe(tape.extra, scene), words, tape.span)
 
     def _lace(self, lace: s.Lace, scene: Scene) -> n.LacePlan:
         edge = self._one(lace.edge, scene)
