@@ -457,10 +457,10 @@ def _compile_all(compiler: Compiler, orders: Sequence[Order], found: list[Diagno
         if id(compiled) not in checked:
             checked.add(id(compiled))
             found += unsaid(compiled.plan)
-        found += _lacking(compiled, asked)
+        found += lacking(compiled, asked)
 
 
-def _lacking(compiled: Compiled, asked: Order) -> list[Diagnostic]:
+def lacking(compiled: Compiled, asked: Order) -> list[Diagnostic]:
     have = {r.name for r in asked.body.readings}
     needed = [n for n in compiled.runnable.ordered.equations.nodes if isinstance(n.op, e.Taken)]
     return [

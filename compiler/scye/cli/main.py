@@ -21,6 +21,7 @@ COMMANDS = {
     "build": "draft a recipe for your bodies and write the pieces, sheets and proofs",
     "batch": "draft a recipe for every body of a table; a run that was stopped goes on",
     "lay": "lay the pieces on cloth and say how much of it to buy",
+    "lesson": "write the draft as numbered steps for a class, with a sample's figures",
     "check": "read a recipe and say what is wrong with it, without a body",
     "chart": "look at a size chart: its steps, and figures out of line with their neighbours",
     "bar": "say what a measured test bar does to the garment, and what to print at",
