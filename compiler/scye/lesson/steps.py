@@ -57,6 +57,9 @@ class Steps:
     def _sums(self, phrases: Phrases, item: Unit) -> Iterator[Sum]:
         """A row for each figure that is measured off in a step."""
         for ref in dict.fromkeys(phrases.measured):
+            node = self.drawn.node(ref)
+            if isinstance(node.op, e.Constant) and not node.name:
+                continue  # the sentence says it, and it is the same for everybody
             yield sum_of(ref, self.drawn, self.student, phrases.called)
         for ref in item.refs:
             node = self.drawn.node(ref)

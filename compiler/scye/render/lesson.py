@@ -58,7 +58,15 @@ def lesson_json(lesson: Lesson, version: str) -> bytes:
             }
             for stage in lesson.stages
         ],
-        "pieces": [{"name": cut.piece, "title": cut.title, "boundary": cut.boundary} for cut in lesson.cuts],
+        "pieces": [
+            {
+                "name": cut.piece,
+                "title": cut.title,
+                "boundary": cut.boundary,
+                "trued": [_plain(trued) for trued in cut.trued],
+            }
+            for cut in lesson.cuts
+        ],
     }
     return (json.dumps(document, ensure_ascii=False, indent=1) + "\n").encode()
 

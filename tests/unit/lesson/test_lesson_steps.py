@@ -13,7 +13,7 @@ import numpy as np
 import pytest
 from by_steps import Student, away
 
-from scye.ir.lesson import CutOut, Lesson, LessonRequest, LessonUnits, Trued
+from scye.ir.lesson import Lesson, LessonRequest, LessonUnits
 from scye.ir.pattern import Piece, Stroke
 from scye.render.lesson import lesson_html, lesson_json
 from scye.teaching import make_lesson
@@ -94,23 +94,24 @@ def test_followed_to_a_millimetre_they_land_within_1_and_a_half(recipe: Path, tm
 def farthest(recipe: Path, figures: str, folder: Path, units: LessonUnits = "in8") -> float:
     """How far (mm) the outline of any piece lies from the lines that a student drew."""
     student = followed(recipe, figures, units)
-    cuts = {cut.piece: cut for cut in taught(recipe).cuts}
+    document = json.loads(lesson_json(taught(recipe, units), "0"))
+    cuts = {cut["name"]: cut for cut in document["pieces"]}
     pattern = Workroom(folder).pattern(recipe, "wren")
     return max(_off(piece, cuts[piece.name], student) for piece in pattern.pieces)
 
 
-def _off(piece: Piece, cut: CutOut, student: Student) -> float:
+def _off(piece: Piece, cut: Any, student: Student) -> float:
     """The lines that bound a piece, but those that darts change as they were trued at the end."""
-    trued = {x.edge: x for x in cut.trued}
-    lines = [_ruled(x, student.figures) for x in cut.trued]
-    for name in cut.boundary:
+    trued = {x["edge"]: x for x in cut["trued"]}
+    lines = [_ruled(x, student.figures) for x in cut["trued"]]
+    for name in cut["boundary"]:
         if name not in trued:
             lines += [student.named(n) for n in student.names if n == name or n.endswith(f".{name}")]
     return max(min(away(line, p) for line in lines) for p in _places(piece.net))
 
 
-def _ruled(trued: Trued, figures: str) -> np.ndarray:
-    return np.array([[getattr(m.right, figures), getattr(m.down, figures)] for m in trued.marks])
+def _ruled(trued: Any, figures: str) -> np.ndarray:
+    return np.array([[mark["right"][figures], mark["down"][figures]] for mark in trued["marks"]])
 
 
 def _places(stroke: Stroke) -> list[np.ndarray]:
@@ -205,6 +206,16 @@ def test_a_method_is_a_stage_with_its_own_words():
         "front.front_neck.at_centre",
         "front.front_neck.edge",
     }
+
+
+def test_a_caution_is_said_once():
+    recipe = ROOT / "recipes" / "saltmarsh-bodice" / "saltmarsh-bodice.scye"
+    request = LessonRequest(recipe, WREN, None, (("reduction", "3 1/2 in"),), "in8", Path("unused"))
+    made = make_lesson(request, lambda _line: None)
+    assert isinstance(made, tuple)
+    (caution,) = made[0].cautions
+    assert lesson_html(made[0]).decode().count(caution[:60]) == 1
+    assert taught(recipe).cautions == ()
 
 
 def test_the_trade_says_it_so():
