@@ -221,6 +221,12 @@ class Compiler:
         )
         return replace(pattern, findings=(*extra, *pattern.findings))
 
+    def first_half(self, compiled: Compiled, asked: Order, units: DisplayUnit | None) -> Pattern:
+        """The pattern of a body as one half of it is drafted: the right one where its sides differ."""
+        drafted = self._drafted(compiled, list(self.halves(compiled, asked)), False)
+        reasons = _reasons(compiled, drafted.solution, drafted.rows, units)
+        return self._pattern(drafted, 0, units, reasons)
+
     def halves(self, compiled: Compiled, asked: Order) -> tuple[Order, ...]:
         """A body as it is drafted: whole, or its right and its left half where they differ."""
         nodes = compiled.runnable.ordered.equations.nodes

@@ -93,7 +93,7 @@ def _made(
     if lost is not None:
         return _refused([*found, SampleNotWhole(span=None, body=bodies[0].code, first=lost)])
     remarks = (UNFITTED,) * bool(bodies[0].fittings) + (HALF,) * (rows[0].side is not None)
-    (pattern,) = compiler.patterns([replace(rows[0], side=None)], tape.unit, lambda _line: None)
+    pattern = compiler.first_half(compiled, orders[0], tape.unit)
     student = bodies[1].code if len(bodies) > 1 else ""
     titles = {m.name: m.title for m in compiler.project.catalogue.measures}
     taught = Taught(

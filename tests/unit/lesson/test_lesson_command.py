@@ -34,6 +34,13 @@ def test_a_student_has_a_column(tmp_path: Path):
     assert any(row["student"] != row["figure"]["text"] for row in rows)
 
 
+def test_a_body_whose_sides_differ_is_taught_on_its_right(tmp_path: Path):
+    yoked = ROOT / "recipes" / "yoked-bodice" / "yoked-bodice.scye"
+    assert run("--body", str(CARDS / "whinchat.yaml"), recipe=yoked, out=tmp_path / "out") == 0
+    page = (tmp_path / "out" / "lesson.html").read_text()
+    assert page.count("this sheet drafts the right half") == 1
+
+
 def test_a_student_who_chooses_another_draft_needs_another_sheet(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ):
