@@ -97,7 +97,9 @@ def middle(
     outline = whole[..., bodies]
     border = np.concatenate((outline, *(row[..., bodies] for row in _obstacles(edges, doubles))))
     points = _grid(outline)
-    least = np.where(inside(outline, points), _least_away(points, border), -1.0)
+    # A straight needs no samples between its ends to tell inside from outside.
+    corners = samples(net)[..., bodies]
+    least = np.where(inside(corners, points), _least_away(points, border), -1.0)
     best = np.argmax(least, axis=0)
     place[:, bodies] = np.take_along_axis(points, best[None, None], axis=0)[0]
     room[bodies] = np.take_along_axis(least, best[None], axis=0)[0]

@@ -6,7 +6,7 @@ import math
 from fractions import Fraction
 
 from scye.ir.people import DisplayUnit
-from scye.units.tape import show_length, spread, unit_of
+from scye.units.tape import on_the_tape, show_length, unit_of
 
 # Strips and laces are bought by the whole unit, a square of cloth by the half inch.
 WHOLE: dict[DisplayUnit, Fraction] = {"in": Fraction(1), "cm": Fraction(1), "mm": Fraction(10)}
@@ -18,8 +18,7 @@ YARD, METRE = 914.4, 1000.0
 
 def to_tape(mm: float, unit: DisplayUnit) -> float:
     """A length (mm) to the nearest mark of the tape."""
-    (mark,) = spread([mm], unit)
-    return float(mark) * unit_of(unit).size
+    return on_the_tape(mm, unit)
 
 
 def rounded_up(mm: float, unit: DisplayUnit, step: Fraction) -> float:

@@ -87,6 +87,14 @@ def show_length(mm: float, unit: DisplayUnit, step: Fraction | None = None) -> s
     return _written_steps(whole if mm >= 0 else -whole, unit, step)
 
 
+def on_the_tape(mm: float, unit: DisplayUnit) -> float:
+    """A length (mm) moved to the nearest mark of the tape, as `show_length` would write it."""
+    size, parts = _in_millionths(unit, None)
+    whole = (2 * abs(_millionths(mm)) * parts + size) // (2 * size)
+    moved = whole * size / parts / 1_000_000
+    return moved if mm >= 0 else -moved
+
+
 def show_difference(mm: float, unit: DisplayUnit) -> str:
     """A small difference (mm) between two lines: to 1/32 in, or for metric makers to a tenth of a mm."""
     if unit == "in":
