@@ -9,7 +9,7 @@ import numpy as np
 
 from scye.assemble.edges import Spot, closed_along, places, width_at
 from scye.assemble.figures import Figures
-from scye.assemble.strokes import SAMPLES, Crossed, inside, samples
+from scye.assemble.strokes import SAMPLES, Crossed, inside, samples, with_length
 from scye.geometry.intersect import meet
 from scye.geometry.path import Guide, Path, length_between, nearest
 from scye.geometry.vector import Array, Flags, Ints, angle_of, quarter_turn, quiet, turn, unit, vec
@@ -90,6 +90,7 @@ def middle(
 ) -> tuple[Array, Array]:
     """A point (2, n) well inside the piece, clear of its darts, and how far it is from anything (n,); NaN for
     all but these `bodies`."""
+    net = with_length(net)
     whole = samples(net, ruled=SAMPLES)
     place, room = np.full(whole.shape[1:], np.nan), np.full(whole.shape[-1], np.nan)
     if not len(bodies):

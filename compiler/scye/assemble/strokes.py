@@ -37,6 +37,16 @@ def choose(flags: Flags, yes: Path, no: Path) -> Path:
     return Path(np.where(flags, yes.ctrl, no.ctrl), both)
 
 
+def with_length(path: Path) -> Path:
+    """The path without the segments that trimming has left without a length in every body: looked at as a
+    polygon it is the same, and there is less of it to look at."""
+    spread = np.abs(path.ctrl - path.ctrl[:, :1]).max(axis=(1, 2))
+    live = (spread > 0.0).any(axis=-1)
+    if live.all() or not live.any():
+        return path
+    return Path(path.ctrl[live], tuple(s for s, kept in zip(path.straight, live, strict=True) if kept))
+
+
 def samples(path: Path, curved: int = SAMPLES, ruled: int = 1) -> Array:
     """Points along a path (K, 2, n): each segment in `curved` parts, or `ruled` if it is straight."""
     number, t = _steps(path.straight, curved, ruled)
@@ -96,7 +106,8 @@ def crossed(outline: Path, line: Guide) -> Crossed:
         return Crossed(line, nowhere, np.zeros((1, u.shape[-1]), dtype=bool), known)
     middle = (u[1:] + u[:-1]) / 2.0
     points = line.point[None] + middle[:, None, :] * line.direction[None]
-    return Crossed(line, u, inside(samples(outline), points) & np.isfinite(middle), known)
+    polygon = samples(with_length(outline))
+    return Crossed(line, u, inside(polygon, points) & np.isfinite(middle), known)
 
 
 def crossed_by_all(outline: Path, lines: Sequence[Guide]) -> list[Crossed]:
