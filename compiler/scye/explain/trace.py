@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from scye.explain.workings import UNIT_TAGS, HasTape, figure, number_at, owner_of, working_of
+from scye.explain.workings import UNIT_TAGS, HasTape, owner_of, working_of
 from scye.ir import equations as e
 from scye.ir.people import DisplayUnit
 from scye.ir.solution import Solution
@@ -93,6 +93,3 @@ def _where(x: float, y: float, display: DisplayUnit) -> str:
     across = f"{show_length(abs(x), display)} {'right' if x >= 0 else 'left'}"
     down = f"{show_length(abs(y), display)} {'down' if y >= 0 else 'up'}"
     return f"{across}, {down} of the beginning"
-
-
-__all__ = ["figure", "find_named", "named_sources", "names_in", "number_at", "trace"]

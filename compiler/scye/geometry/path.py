@@ -307,12 +307,6 @@ def sign_changes(values: Array, least: float) -> Ints:
     return changes
 
 
-def stack_bodies(paths: Sequence[Path]) -> Path:
-    """Paths of several bodies, each with as many segments, as one path over all of them."""
-    flags = tuple(all(column) for column in zip(*(path.straight for path in paths), strict=True))
-    return Path(np.concatenate([path.ctrl for path in paths], axis=-1), flags)
-
-
 @overload
 def take(line: Path, index: int) -> Path: ...
 @overload
