@@ -3,11 +3,14 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import settings
 
+from browser import browser
 from workroom import Workroom
 
 # The same examples on every run and machine: a check that fails now and then tells nobody anything. To look
@@ -21,3 +24,10 @@ settings.load_profile("new" if os.environ.get("SCYE_NEW_EXAMPLES") else "same")
 def room(tmp_path: Path) -> Workroom:
     """A workroom that writes to a folder of its own."""
     return Workroom(tmp_path)
+
+
+@pytest.fixture(scope="module")
+def chromium() -> Iterator[Any]:
+    """A headless Chromium for the module's tests; see browser.py."""
+    with browser() as started:
+        yield started
