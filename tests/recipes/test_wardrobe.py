@@ -1,4 +1,4 @@
-"""Every recipe on twelve sizes and on 200 real bodies: sound outlines, seams and proofs, or a finding in words."""
+"""Every recipe on twelve sizes and 200 real bodies: sound outlines, seams, proofs, or a finding in words."""
 
 from __future__ import annotations
 

@@ -9,7 +9,7 @@ import sys
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
-from functools import lru_cache
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -143,7 +143,7 @@ def within(compiler: Compiler, body: Body) -> bool:
     return False
 
 
-@lru_cache(maxsize=None)
+@cache
 def trial(recipe: Path) -> Trial:
     compiler = drafted.compiler_for(recipe)
     wearer = wearer_of(compiler)
@@ -157,18 +157,15 @@ def page() -> str:
 
 
 def _lines() -> Iterator[str]:
-    yield from HEAD
+    yield HEAD
     for recipe in RECIPES:
         found = trial(recipe)
+        real = found.real
         yield (
             f"| [{found.recipe}]({found.recipe}/README.md) | {found.wearer} "
-            f"| {found.sizes.good} of {found.sizes.bodies} | {_within(found.real)} "
-            f"| {_share(found.real.good, found.real.bodies)} | {found.real.cautioned or ''} | {_told(found)} |"
+            f"| {_share(found.sizes.good, found.sizes.bodies)} | {_share(real.good_within, real.within)} "
+            f"| {_share(real.good, real.bodies)} | {real.cautioned or ''} | {_told(found)} |"
         )
-
-
-def _within(count: Count) -> str:
-    return _share(count.good_within, count.within)
 
 
 def _share(some: int, of: int) -> str:
@@ -180,21 +177,20 @@ def _told(found: Trial) -> str:
     return ", ".join(f"{code} {n}" for code, n in sorted(told.items()))
 
 
-HEAD = (
-    "# Which bodies the recipes were tried on",
-    "",
-    "Each recipe as it stands, without a choice changed, on twelve women's sizes (misses' 6 to 20 and women's 44",
-    "to 50; for men ten sizes by the chest, for children the three of old lessons) and on 200 real bodies: of the",
-    "women or men of the ANSUR II survey the 60 that are least alike, and others at even steps of the bust. No",
-    "survey of children is at hand. Good is: every piece drawn, each outline sound, every seam walks, every proof",
-    "holds. The others say why not, with the code that `scye code` explains. A recipe's own range is what stands",
-    "under `meant for`: within it every body must come out good.",
-    "",
-    "This page is written by `python tests/recipes/wardrobe.py`, and a test compares it.",
-    "",
-    "| recipe | for | sizes good | real bodies good, within its range | of all 200 | with a caution | told why not |",
-    "|---|---|---|---|---|---|---|",
-)
+HEAD = """\
+# Which bodies the recipes were tried on
+
+Each recipe as it stands, without a choice changed, on twelve women's sizes (misses' 6 to 20 and women's 44
+to 50; for men ten sizes by the chest, for children the three of old lessons) and on 200 real bodies: of the
+women or men of the ANSUR II survey the 60 that are least alike, and others at even steps of the bust. No
+survey of children is at hand. Good is: every piece drawn, each outline sound, every seam walks, every proof
+holds. The others say why not, with the code that `scye code` explains. A recipe's own range is what stands
+under `meant for`: within it every body must come out good.
+
+This page is written by `python tests/recipes/wardrobe.py`, and a test compares it.
+
+| recipe | for | sizes | real bodies in its range | all 200 | with a caution | told why not |
+|---|---|---|---|---|---|---|"""
 
 
 if __name__ == "__main__":
