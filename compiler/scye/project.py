@@ -22,6 +22,7 @@ from scye.ir.notions import Rates
 from scye.ir.people import Body, Catalogue, Chart, ChoiceText
 from scye.ir.program import Program
 from scye.library import find_stdlib, read_source
+from scye.parse.parser import parse_file
 from scye.read.cards import read_card
 from scye.read.catalogue import Caution, read_catalogue, read_cautions
 from scye.read.charts import read_chart
@@ -29,17 +30,21 @@ from scye.read.rates import read_rates
 from scye.resolve.resolve import resolve
 from scye.resolve.variant import Merged, alone, merge, still_used
 from scye.source import Source, Span
-from scye.texts import read_recipe
+from scye.texts import ReadText, RecipeText, read_recipe, read_text
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Project:
-    """A recipe that was read and checked. `program` is None where its errors are too grave to go on."""
+    """A recipe that was read and checked. `program` is None where its errors are too grave to go on.
+
+    `texts` are its own and those it is based on, from the first of them to itself, as they are written.
+    """
 
     program: Program | None
     catalogue: Catalogue
     cautions: dict[str, Caution]
     diagnostics: tuple[Diagnostic, ...]
+    texts: tuple[RecipeText, ...] = ()
 
     @property
     def sound(self) -> bool:
@@ -50,27 +55,40 @@ class Project:
 DEEPEST = 60_000
 
 
-def open_project(recipe: Path) -> Project:
+def open_project(recipe: Path, read: ReadText = read_source) -> Project:
     """Read, resolve and check a recipe and all it uses; a variant after the recipes that it is based on.
 
-    Mistakes of a parent are said in its own file, and nothing is said of what is laid over it.
+    Mistakes of a parent are said in its own file, and nothing is said of what is laid over it. `read` gives
+    the text of a file.
     """
     sys.setrecursionlimit(max(sys.getrecursionlimit(), DEEPEST))
     catalogue, cautions, standing = standards()
-    texts, broken = read_recipe(recipe)
+    texts, broken = read_recipe(recipe, read)
     said = [*standing, *(d for text in reversed(texts) for d in text.diagnostics), *broken]
     if not texts or broken:
-        return Project(None, catalogue, cautions, tuple(said))
+        return Project(None, catalogue, cautions, tuple(said), tuple(texts))
     merged = alone(texts[0].file)
     libraries = list(texts[0].libraries)
     program, found = _checked(merged, libraries, catalogue, cautions)
     for below, text in pairwise(texts):
         if any(d.severity is Severity.ERROR for d in (*below.diagnostics, *found)):
-            return Project(None, catalogue, cautions, (*said, *found))
+            return Project(None, catalogue, cautions, (*said, *found), tuple(texts))
         merged = merge(merged.file, text.file)
         libraries += [new for new in text.libraries if not any(new is known for known in libraries)]
         program, found = _checked(merged, libraries, catalogue, cautions)
-    return Project(program, catalogue, cautions, (*said, *found))
+    return Project(program, catalogue, cautions, (*said, *found), tuple(texts))
+
+
+def open_methods(path: Path, read: ReadText = read_source) -> Project:
+    """Read and check a file of methods by itself, as a recipe that says nothing else would have it."""
+    sys.setrecursionlimit(max(sys.getrecursionlimit(), DEEPEST))
+    catalogue, cautions, standing = standards()
+    text = read_text(path, read)
+    if isinstance(text, Diagnostic):
+        return Project(None, catalogue, cautions, (*standing, text))
+    bare, _ = parse_file(Source(path.name, 'recipe "methods"\n'))
+    program, found = _checked(alone(bare), [text.file, *text.libraries], catalogue, cautions)
+    return Project(program, catalogue, cautions, (*standing, *text.diagnostics, *found), (text,))
 
 
 def _checked(

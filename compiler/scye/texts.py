@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -22,6 +23,9 @@ from scye.source import Source
 # How many recipes may stand between a variant and the one that all come from.
 MOST_LEVELS = 8
 
+# Where the text of a file comes from: the disk, or an editor that has it open and not yet saved.
+ReadText = Callable[[Path], Source | Diagnostic]
+
 
 @dataclass(frozen=True, slots=True)
 class RecipeText:
@@ -33,7 +37,9 @@ class RecipeText:
     diagnostics: tuple[Diagnostic, ...]
 
 
-def read_recipe(path: Path) -> tuple[list[RecipeText], list[Diagnostic]]:
+def read_recipe(
+    path: Path, read: ReadText = read_source
+) -> tuple[list[RecipeText], list[Diagnostic]]:
     """A recipe with all that it is based on, from the first of them to itself.
 
     The diagnostics are of the chain itself: a text that is not found or not of the edition wanted. With any
@@ -41,7 +47,7 @@ def read_recipe(path: Path) -> tuple[list[RecipeText], list[Diagnostic]]:
     """
     texts: list[RecipeText] = []
     while True:
-        text = _read(path)
+        text = read_text(path, read)
         if isinstance(text, Diagnostic):
             return texts, [text]
         below = texts[0] if texts else None
@@ -88,13 +94,14 @@ def _of_parent(parent: RecipeText, based: s.BasedOn | None) -> Diagnostic | None
     return None
 
 
-def _read(path: Path) -> RecipeText | Diagnostic:
-    source = read_source(path)
+def read_text(path: Path, read: ReadText = read_source) -> RecipeText | Diagnostic:
+    """One recipe or file of methods, with the methods that it uses."""
+    source = read(path)
     if isinstance(source, Diagnostic):
         return source
     file, mistakes = _parsed(source)
     found = list(mistakes)
-    libraries = _libraries(file, path.parent, found)
+    libraries = _libraries(file, path.parent, found, read)
     return RecipeText(path, file, tuple(libraries), tuple(found))
 
 
@@ -114,10 +121,10 @@ def _parsed(source: Source) -> tuple[s.File, list[Diagnostic]]:
 # --- methods ------------------------------------------------------------------------------------
 
 
-def _libraries(file: s.File, beside: Path, found: list[Diagnostic]) -> list[s.File]:
+def _libraries(file: s.File, beside: Path, found: list[Diagnostic], read: ReadText) -> list[s.File]:
     """The method files that a recipe uses, directly or by way of others, each once."""
     libraries: list[s.File] = []
-    read: set[str] = set()
+    done: set[str] = set()
     waiting: list[tuple[s.Ident, tuple[str, ...]]] = [(ident, ()) for ident in _uses(file)]
     while waiting:
         ident, trail = waiting.pop(0)
@@ -125,22 +132,22 @@ def _libraries(file: s.File, beside: Path, found: list[Diagnostic]) -> list[s.Fi
             ring = (*trail[trail.index(ident.text) :], ident.text)
             found.append(UseRing(span=ident.span, ring=ring))
             continue
-        if ident.text in read:
+        if ident.text in done:
             continue
-        read.add(ident.text)
-        library = _library(ident, beside, found)
+        done.add(ident.text)
+        library = _library(ident, beside, found, read)
         if library is not None:
             libraries.append(library)
             waiting += [(other, (*trail, ident.text)) for other in _uses(library)]
     return libraries
 
 
-def _library(ident: s.Ident, beside: Path, found: list[Diagnostic]) -> s.File | None:
+def _library(ident: s.Ident, beside: Path, found: list[Diagnostic], read: ReadText) -> s.File | None:
     path = find_methods(ident.text, beside, span=ident.span)
     if isinstance(path, Diagnostic):
         found.append(path)
         return None
-    source = read_source(path)
+    source = read(path)
     if isinstance(source, Diagnostic):
         found.append(source)
         return None

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from scye.diagnostics.model import Severity
-from scye.project import as_choices, open_card, open_project, standards
+from scye.diagnostics.model import Diagnostic, Severity
+from scye.library import read_source
+from scye.project import as_choices, open_card, open_methods, open_project, standards
+from scye.source import Source
 
 METHOD = 'method {0}\n  about "x"\n  given p point "x"\n  gives q point "x"\n  mark q from p right 1 in\n'
 
@@ -97,3 +99,26 @@ def test_choices_of_the_command_line_have_their_own_words_to_point_at():
     (choice,) = as_choices((("closing", "zipped"),))
     assert (choice.name, choice.text, choice.span.text) == ("closing", "zipped", "zipped")
     assert choice.span.source.text == "--set closing=zipped"
+
+
+def test_texts_that_are_not_saved_yet_stand_in_for_the_files(tmp_path: Path):
+    """A recipe, its parent and a file of methods are all read by the reader that is given."""
+    files = {"it": 'recipe "It"\n  based on "old" edition 1\nuse one\n', "old": "x", "one": "x"}
+    path = put(tmp_path, **files)
+    unsaved = {"old.scye": 'recipe "Old"\n  edition 1\n', "one.scye": METHOD.format("frill")}
+
+    def read(file: Path) -> Source | Diagnostic:
+        text = unsaved.get(file.name)
+        return read_source(file) if text is None else Source(file.name, text)
+
+    assert not open_project(path).sound
+    project = open_project(path, read)
+    assert project.sound
+    assert [text.path.name for text in project.texts] == ["old.scye", "it.scye"]
+
+
+def test_a_file_of_methods_by_itself(tmp_path: Path):
+    path = put(tmp_path, one="use two\n" + METHOD.format("frill"), two=METHOD.format("flounce"))
+    assert not open_methods(path).diagnostics
+    path = put(tmp_path, one=METHOD.format("frill").replace("from p", "from r"))
+    assert [d.code for d in open_methods(path).diagnostics] == ["E201"]
