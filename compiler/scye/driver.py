@@ -25,6 +25,7 @@ from scye.drafting import SIDES, Batch, Compiled, Order, beside, other_sides, so
 from scye.expand.choices import settle
 from scye.expand.expand import expand
 from scye.expand.limits import circumstances, wearers_of
+from scye.expand.meant import not_meant_for
 from scye.explain.held import held_pieces
 from scye.explain.proofs import proof_workings
 from scye.explain.trace import find_named, names_in, trace
@@ -111,7 +112,10 @@ class Compiler:
         by_hand = frozenset(text.name for text in texts)
         told, decisions, amiss = circumstances(self.program, body, by_hand)
         settled = replace(settled, amounts=(*settled.amounts, *told))
-        remarks = tuple(cross_check(body, self.project.catalogue))
+        remarks: tuple[Diagnostic, ...] = (
+            *cross_check(body, self.project.catalogue),
+            *not_meant_for(self.program, body),
+        )
         doubted = frozenset(name for d in remarks for name in getattr(d, "doubts", ()))
         return Order(body, settled, remarks, doubted, decisions), [*found, *amiss]
 

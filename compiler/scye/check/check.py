@@ -10,6 +10,7 @@ from scye.check.findings import Findings
 from scye.check.kinds import AMOUNTS, Kinds
 from scye.check.limits import check_limit, told_apart
 from scye.check.lookup import Typed
+from scye.check.meant import check_meant_for
 from scye.check.pieces import Pieces
 from scye.diagnostics.kinds import ArgumentTrouble, ChoiceTrouble, a
 from scye.diagnostics.model import Diagnostic, Label
@@ -23,6 +24,7 @@ def check(program: Program) -> list[Diagnostic]:
     """Every mistake of kind in the recipe and in the methods it may draw by."""
     found: list[Diagnostic] = []
     checker = _Statements(program, found)
+    found += check_meant_for(program)
     checker.body(program.recipe.body, program.root)
     told_apart(checker.limits, checker.kinds)
     for entry in program.methods.values():
@@ -94,6 +96,8 @@ class _Statements:
                 self._draw(statement, scope)
             case s.Piece():
                 self.pieces.piece(statement, scope)
+            case s.EveryPiece():
+                self.pieces.every(statement, scope)
             case s.Sew():
                 self.pieces.sew(statement, scope)
             case s.Prove():

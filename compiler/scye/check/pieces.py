@@ -20,6 +20,7 @@ class Pieces:
     def __init__(self, kinds: Kinds, found: list[Diagnostic]) -> None:
         self.kinds = kinds
         self.found = found
+        self._every = [c for x in every_piece(kinds.program.recipe.body) for c in all_clauses(x.clauses)]
 
     def piece(self, piece: s.Piece, scope: Scope) -> None:
         said = tuple(all_clauses(piece.clauses))
@@ -61,16 +62,18 @@ class Pieces:
         name = piece.name.text
         if not any(isinstance(c, s.Bounded) for c in said):
             self._trouble(piece, f"the piece `{name}` does not say what bounds it", "add `bounded by ...`")
-        if not any(isinstance(c, s.Cut) for c in said):
+        if not any(isinstance(c, s.Cut) for c in (*said, *self._every)):
             hint = "add `cut pair of self`, `cut 1 of self on fold at ...` or the like"
             self._trouble(piece, f"the piece `{name}` does not say how many to cut", hint)
-        if not any(isinstance(c, s.Grain) for c in said):
+        if not any(isinstance(c, s.Grain) for c in (*said, *self._every)):
             self._trouble(piece, f"the piece `{name}` has no grain", "add `grain along ...` or `grain down`")
 
     def _trouble(self, piece: s.Piece, said: str, hint: str) -> None:
         self.found.append(PieceTrouble(span=piece.name.span, said=said, hint=hint))
 
-    def _clause(self, piece: s.Piece, clause: s.PieceClause, edges: list[str], scope: Scope) -> None:
+    def _clause(
+        self, piece: s.Piece | s.EveryPiece, clause: s.PieceClause, edges: list[str], scope: Scope
+    ) -> None:
         k = self.kinds
         match clause:
             case s.Grain(direction=direction):
@@ -108,6 +111,18 @@ class Pieces:
             case s.Bounded() | s.LabelLine() | s.ClauseWhen():
                 pass
 
+    def every(self, every: s.EveryPiece, scope: Scope) -> None:
+        """Each edge that `every piece` names must be one of some piece."""
+        self._conditions(every.clauses, scope)
+        pieces = _pieces(self.kinds.program.recipe.body)
+        edges = list(dict.fromkeys(edge for piece in pieces for edge in self._edges(piece, scope)))
+        for clause in all_clauses(every.clauses):
+            self._clause(every, clause, edges, scope)
+
+    def _edges(self, piece: s.Piece, scope: Scope) -> list[str]:
+        bounds = [c for c in all_clauses(piece.clauses) if isinstance(c, s.Bounded)]
+        return [self._edge_text(n, scope) for c in bounds for n in c.names]
+
     def _at(self, at: s.Place | s.LineExpr, scope: Scope) -> None:
         """Where a notch stands: a bare name may be a point of the edge or a line that crosses it."""
         match at:
@@ -118,7 +133,7 @@ class Pieces:
             case _:
                 self.kinds.given(at, scope)
 
-    def _move(self, piece: s.Piece, dart: s.Name, share: s.Expr | None, scope: Scope) -> None:
+    def _move(self, piece: s.Piece | s.EveryPiece, dart: s.Name, share: s.Expr | None, scope: Scope) -> None:
         moves = [c for c in all_clauses(piece.clauses) if isinstance(c, s.MoveDart)]
         opened = {move.name.text for move in moves if move.name is not None}
         if name_text(dart) not in opened:
@@ -128,13 +143,12 @@ class Pieces:
         if share is not None:
             self.kinds.want(share, scope, (Kind.PERCENT, Kind.NUMBER), "percentage")
 
-    def _edge(self, piece: s.Piece, name: s.Name, edges: list[str]) -> None:
+    def _edge(self, piece: s.Piece | s.EveryPiece, name: s.Name, edges: list[str]) -> None:
         text = name_text(name)
         if edges and text not in edges and name.parts[0].text not in self.kinds.program.forgiven:
             near = nearest(text, edges)
-            self.found.append(
-                EdgeUnknown(span=name.span, piece=piece.name.text, edge=text, edges=tuple(edges), near=near)
-            )
+            of = piece.name.text if isinstance(piece, s.Piece) else ""
+            self.found.append(EdgeUnknown(span=name.span, piece=of, edge=text, edges=tuple(edges), near=near))
 
     def sew(self, sew: s.Sew, scope: Scope) -> None:
         for reference in (*sew.first, *sew.second):
@@ -163,9 +177,7 @@ class Pieces:
                 self.found.append(SeamUnclear(span=name.span, said=said, hint=hint))
                 return
             rest = s.Name(name.span, name.parts[1:])
-            bounds = [c for c in all_clauses(piece.clauses) if isinstance(c, s.Bounded)]
-            edges = [self._edge_text(n, scope) for c in bounds for n in c.names]
-            self._edge(piece, rest, edges)
+            self._edge(piece, rest, self._edges(piece, scope))
             return
         typed = self.kinds.lookup.typed(name, scope)
         if typed.kind not in (None, Kind.LINE, Kind.PANEL_LINE):
@@ -188,6 +200,27 @@ def all_clauses(clauses: tuple[s.PieceClause, ...]) -> Iterator[s.PieceClause]:
             yield from all_clauses((*clause.body, *clause.otherwise))
         else:
             yield clause
+
+
+def every_piece(body: tuple[s.Statement, ...]) -> Iterator[s.EveryPiece]:
+    """The statements `every piece` of a recipe, those inside a `when` among them."""
+    return (x for x in _left_edge(body) if isinstance(x, s.EveryPiece))
+
+
+def _pieces(body: tuple[s.Statement, ...]) -> Iterator[s.Piece]:
+    return (x for x in _left_edge(body) if isinstance(x, s.Piece))
+
+
+def _left_edge(body: tuple[s.Statement, ...]) -> Iterator[s.Statement]:
+    """Each statement at the left edge, be it inside a `when` or a `repeat`."""
+    for statement in body:
+        match statement:
+            case s.When(body=inner, otherwise=other):
+                yield from _left_edge((*inner, *other))
+            case s.Repeat(body=inner):
+                yield from _left_edge(inner)
+            case _:
+                yield statement
 
 
 def name_text(name: s.Name) -> str:

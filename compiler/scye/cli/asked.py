@@ -54,9 +54,7 @@ class Slips:
             self.found.append(SizesNotUnderstood(text=text, what="names a size twice"))
         return sizes
 
-    def prints(
-        self, papers: str, joints: Joints, roll: str, projector: bool, dxf: bool
-    ) -> PrintWishes:
+    def prints(self, papers: str, joints: Joints, roll: str, projector: bool, dxf: bool) -> PrintWishes:
         """Papers with commas between; the roll with its unit."""
         names = tuple(name.strip().lower() for name in papers.split(","))
         for name in dict.fromkeys(names):

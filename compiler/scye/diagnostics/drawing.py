@@ -170,6 +170,31 @@ class MeasureLacking(Diagnostic):
 
 
 @dataclass(frozen=True, kw_only=True)
+class NotMeantFor(Diagnostic):
+    """The body lies outside what the recipe says it is meant for (`meant for bust from 28 in to 50 in`).
+
+    Nothing is held back, and every seam and proof is judged as ever. But whoever wrote the recipe tried it on
+    bodies of that range only: outside it proportions may look wrong though all the figures come out. Look at
+    the pieces with care and make a toile before you cut good cloth.
+    """
+
+    code: ClassVar[str] = "E617"
+    title: ClassVar[str] = "a body that the recipe is not meant for"
+    severity: ClassVar[Severity] = Severity.CAUTION
+    measure: str
+    value: str
+    over: bool
+    meant: str
+
+    def seen(self) -> str:
+        than = "more" if self.over else "less"
+        return f"the {self.measure} is {self.value}, {than} than the recipe is meant for ({self.meant})"
+
+    def attempt(self) -> str:
+        return "look at the pieces with care and make a toile first, or draft by another recipe"
+
+
+@dataclass(frozen=True, kw_only=True)
 class LumpyCurve(Diagnostic):
     """A curve reaches its stated length only by swinging out and back, so that it has a bump no cutter wants.
 

@@ -220,7 +220,7 @@ class OnlyInProof(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class EdgeUnknown(Diagnostic):
-    """A piece has no edge of that name.
+    """A piece, or any piece at all under `every piece`, has no edge of that name.
 
     Its edges carry the names of the lines that bound it, without the name of their draft:
 
@@ -238,7 +238,8 @@ class EdgeUnknown(Diagnostic):
     near: str | None = None
 
     def seen(self) -> str:
-        return f"`{self.piece}` has no edge `{self.edge}`"
+        whose = f"`{self.piece}` has no" if self.piece else "no piece has an"
+        return f"{whose} edge `{self.edge}`"
 
     def expected(self) -> str:
         return "one of " + ", ".join(f"`{e}`" for e in self.edges)
@@ -269,6 +270,30 @@ class PieceTrouble(Diagnostic):
 
     def attempt(self) -> str:
         return self.hint
+
+
+@dataclass(frozen=True, kw_only=True)
+class MeantForTrouble(Diagnostic):
+    """A recipe does not say plainly which bodies it is meant for.
+
+        recipe "Saltmarsh bodice"
+          edition 1
+          meant for bust from 28 in to 50 in, height from 58 in to 75 in
+
+    Each range is of a measure of the catalogue, from the smaller end to the greater, or of the `age` in whole
+    years: `meant for age from 4 to 10`. A body outside is drafted, and its sheet says so.
+    """
+
+    code: ClassVar[str] = "E312"
+    title: ClassVar[str] = "bodies that are not plainly said"
+    said: str
+    hint: str = ""
+
+    def seen(self) -> str:
+        return self.said
+
+    def attempt(self) -> str:
+        return self.hint or "say each measure once, from its smallest to its greatest"
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -174,7 +174,7 @@ class Collector(Known):
                 frame.others.append((statement, env))
             case s.Bone() | s.Busk() | s.Fastening() | s.Lace() | s.Bind() | s.Tape() | s.Zip():
                 frame.others.append((statement, env))
-            case s.SewingOrder():
+            case s.SewingOrder() | s.EveryPiece():
                 frame.others.append((statement, env))
             case s.Use() | s.Method():
                 pass

@@ -8,6 +8,7 @@ from typing import TypeVar
 from scye.diagnostics.expansion import TooMany
 from scye.expand.attempts import noted
 from scye.expand.frames import Frame, Stop
+from scye.expand.meant import meant_words
 from scye.expand.notions import notion_plans, sewing_order
 from scye.expand.pieces import Pieces
 from scye.expand.proofs import Proofs
@@ -24,7 +25,17 @@ MOST_SEAMS = 400
 MOST_FINDINGS = 400
 
 St = TypeVar(
-    "St", s.Piece, s.Sew, s.Prove, s.Keep, s.Limit, s.Report, s.Caution, s.SeamTolerance, s.SewingOrder
+    "St",
+    s.Piece,
+    s.EveryPiece,
+    s.Sew,
+    s.Prove,
+    s.Keep,
+    s.Limit,
+    s.Report,
+    s.Caution,
+    s.SeamTolerance,
+    s.SewingOrder,
 )
 Plan = TypeVar("Plan")
 
@@ -32,7 +43,7 @@ Plan = TypeVar("Plan")
 def cutting_plan(things: Things, root: Frame) -> p.CuttingPlan:
     """The plan of one expanded recipe. Pieces are made before seams, which refer to them."""
     frames = list(things.all_frames(root))
-    pieces = Pieces(things, root)
+    pieces = Pieces(things, root, list(_stated(frames, s.EveryPiece)))
     _few_enough(things, "pieces", _stated(frames, s.Piece), MOST_PIECES)
     for piece, scene in _stated(frames, s.Piece):
         with noted(things.collector):
@@ -40,11 +51,14 @@ def cutting_plan(things: Things, root: Frame) -> p.CuttingPlan:
     sews = list(_stated(frames, s.Sew))
     _few_enough(things, "seams", sews, MOST_SEAMS)
     seams = tuple(Seams(pieces).plans(sews))
-    pieces.allow_on_seams(seams)
+    pieces.allow_the_rest(seams)
     proofs = Proofs(pieces)
     head = things.collector.program.recipe.head
     title = head.title.value if head else ""
     headings = tuple((h.key, h.value) for h in head.headings) if head else ()
+    meant = meant_words(things.collector.program)
+    if meant:
+        headings = (*headings, ("meant for", meant))
     warn, fail = _tolerances(things, frames)
     return p.CuttingPlan(
         title=title,

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from typing import NoReturn
 
 from scye.diagnostics.kinds import EdgeUnknown, PieceTrouble
@@ -18,15 +18,27 @@ from scye.ir import syntax as s
 from scye.units.quantity import Kind
 
 
-class Pieces:
-    """Makes the plan of each piece. `plans` has them by name, in the order in which they were written."""
+@dataclass(frozen=True, slots=True)
+class Said:
+    """Clauses that hold under the choices made, and where they stand: a piece's own, or of `every piece`."""
 
-    def __init__(self, things: Things, root: Frame) -> None:
+    clauses: tuple[s.PieceClause, ...]
+    scene: Scene
+
+
+class Pieces:
+    """Makes the plan of each piece. `plans` has them by name, in the order in which they were written.
+
+    `every` are the statements `every piece`: of several, the last written goes before.
+    """
+
+    def __init__(self, things: Things, root: Frame, every: Sequence[tuple[s.EveryPiece, Scene]]) -> None:
         self.things = things
         self.root = root
         self.found = things.found
         self.plans: dict[str, p.PiecePlan] = {}
-        self._seamed: list[tuple[str, tuple[s.PieceClause, ...], Scene]] = []
+        self._said: dict[str, list[Said]] = {}
+        self._every = [Said(tuple(self._chosen(x.clauses, scene)), scene) for x, scene in reversed(every)]
 
     def make(self, piece: s.Piece, scene: Scene) -> None:
         name = scene.frame.prefix.removeprefix(f"{scene.frame.draft}.") + self._key(piece.name, scene)
@@ -34,31 +46,33 @@ class Pieces:
         bounded = self._bounded(piece, clauses)
         boundary, draft = self._boundary(bounded, scene)
         edges = [b.name for b in boundary]
-        grain = next((c for c in clauses if isinstance(c, s.Grain)), None)
-        way = None
-        if grain is not None and grain.direction is not None:
-            way = self.things.bare_direction(grain.direction, scene)
+        said = [Said(clauses, scene), *self._every]
+        way, bias = self._grain(said)
         self.plans[name] = p.PiecePlan(
             name=name,
             title=filled(piece.title.value, scene.env),
             draft=draft,
             boundary=boundary,
-            cuts=tuple(self._cut(c, scene, edges, name) for c in clauses if isinstance(c, s.Cut)),
+            cuts=tuple(self._cuts(said, edges, name)),
             grain=way,
-            bias=grain.bias if grain is not None else False,
+            bias=bias,
             allowances=tuple(
                 a for c in clauses if isinstance(c, s.Allow) for a in self._allow(c, scene, edges, name)
             ),
-            corners=tuple(self._corner(c, scene, edges, name) for c in clauses if isinstance(c, s.Corner)),
+            corners=tuple(self._corners(said, edges, name)),
             notches=tuple(self._notch(c, scene, edges, name) for c in clauses if isinstance(c, s.Notch)),
             drills=tuple(self._drill(c, scene) for c in clauses if isinstance(c, s.Drill)),
             moves=tuple(self._move(c, scene, edges, name) for c in clauses if isinstance(c, s.MoveDart)),
-            labels=tuple(filled(c.text.value, scene.env) for c in clauses if isinstance(c, s.LabelLine)),
+            labels=tuple(
+                filled(c.text.value, x.scene.env)
+                for x in said
+                for c in x.clauses
+                if isinstance(c, s.LabelLine)
+            ),
             span=piece.name.span,
             nest=self._nest(clauses, scene),
         )
-        if any(isinstance(c, s.Allow) and c.seams for c in clauses):
-            self._seamed.append((name, clauses, scene))
+        self._said[name] = said
 
     def _bounded(self, piece: s.Piece, clauses: tuple[s.PieceClause, ...]) -> s.Bounded:
         """The one clause that says what bounds the piece under the choices made."""
@@ -136,17 +150,48 @@ class Pieces:
             parts = parts[1:]
         return key_text(self.things, parts, scene)
 
+    def _cuts(self, said: list[Said], edges: list[str], piece: str) -> Iterator[p.CutPlan]:
+        """What the piece says of cutting, or else what `every piece` does."""
+        for own in said:
+            cuts = [c for c in own.clauses if isinstance(c, s.Cut)]
+            if cuts:
+                yield from (self._cut(c, own.scene, edges, piece) for c in cuts)
+                return
+
+    def _grain(self, said: list[Said]) -> tuple[e.Ref | None, bool]:
+        """The direction of the grain (None where none is said), and whether it is on the bias."""
+        for own in said:
+            for clause in own.clauses:
+                if isinstance(clause, s.Grain):
+                    way = clause.direction
+                    return None if way is None else self.things.bare_direction(way, own.scene), clause.bias
+        return None, False
+
+    def _corners(self, said: list[Said], edges: list[str], piece: str) -> Iterator[p.CornerPlan]:
+        """The piece's own corners first; those of `every piece` where it has both edges."""
+        for number, own in enumerate(said):
+            for clause in own.clauses:
+                if isinstance(clause, s.Corner):
+                    pair = (self._edge_text(name, own.scene) for name in (clause.first, clause.second))
+                    if number == 0 or all(text in edges for text in pair):
+                        yield self._corner(clause, own.scene, edges, piece)
+
     def _cut(self, cut: s.Cut, scene: Scene, edges: list[str], piece: str) -> p.CutPlan:
         fold = None if cut.fold is None else self._edge(cut.fold, scene, edges, piece)
         return p.CutPlan(cut.count, cut.how, fold, tuple(x.text for x in cut.layers), cut.span)
 
     def _allow(self, allow: s.Allow, scene: Scene, edges: list[str], piece: str) -> Iterator[p.AllowPlan]:
+        return self._allowed(allow, scene, [self._edge(name, scene, edges, piece) for name in allow.edges])
+
+    def _allowed(self, allow: s.Allow, scene: Scene, edges: list[str]) -> Iterator[p.AllowPlan]:
+        """An allowance for each of some edges."""
+        if not edges:
+            return
         width = None if allow.width is None else self.things.amount(allow.width, scene)
         start = None if allow.start is None else self.things.place(allow.start, scene)
         end = None if allow.end is None else self.things.place(allow.end, scene)
         finish = allow.finish.value if allow.finish is not None else ""
-        for name in allow.edges:
-            edge = self._edge(name, scene, edges, piece)
+        for edge in edges:
             yield p.AllowPlan(edge, width, start, end, allow.turned_back, finish, allow.span)
 
     def _corner(self, corner: s.Corner, scene: Scene, edges: list[str], piece: str) -> p.CornerPlan:
@@ -215,27 +260,41 @@ class Pieces:
         self.found.append(EdgeUnknown(span=name.span, piece=piece, edge=edge, edges=tuple(edges), near=near))
         raise Stop
 
-    def allow_on_seams(self, seams: tuple[p.SewPlan, ...]) -> None:
-        """`allow ... on seams` means each edge that a seam joins and no other line of the piece speaks of."""
+    def allow_the_rest(self, seams: tuple[p.SewPlan, ...]) -> None:
+        """The allowances that hold for edges of which nothing nearer speaks.
+
+        Those are, in this order: the piece's own `on seams`, which is each edge that a seam joins; the edges
+        named under `every piece`; and `on seams` there.
+        """
         joined: dict[str, list[str]] = {}
         for seam in seams:
             for side in (*seam.first, *seam.second):
                 if side.edge not in joined.setdefault(side.piece, []):
                     joined[side.piece].append(side.edge)
-        for name, clauses, scene in self._seamed:
-            plan = self.plans[name]
-            spoken = {a.edge for a in plan.allowances if a.start is None}
-            extra: list[p.AllowPlan] = []
-            for clause in clauses:
-                if isinstance(clause, s.Allow) and clause.seams and clause.width is not None:
-                    width = self.things.amount(clause.width, scene)
-                    finish = clause.finish.value if clause.finish is not None else ""
-                    extra += [
-                        p.AllowPlan(edge, width, None, None, clause.turned_back, finish, clause.span)
-                        for edge in joined.get(name, [])
-                        if edge not in spoken
-                    ]
-            self.plans[name] = replace(plan, allowances=(*plan.allowances, *extra))
+        for name, plan in self.plans.items():
+            allowed = list(plan.allowances)
+            for number, own in enumerate(self._said[name]):
+                if number > 0:
+                    allowed += self._named(own, plan, _spoken_of(allowed))
+                for clause in own.clauses:
+                    if isinstance(clause, s.Allow) and clause.seams:
+                        known = _spoken_of(allowed)
+                        open_ = [edge for edge in joined.get(name, []) if edge not in known]
+                        allowed += self._allowed(clause, own.scene, open_)
+            self.plans[name] = replace(plan, allowances=tuple(allowed))
+
+    def _named(self, said: Said, plan: p.PiecePlan, spoken: set[str]) -> Iterator[p.AllowPlan]:
+        """What `every piece` says of edges that the piece has and says nothing of itself."""
+        edges = {b.name for b in plan.boundary} - spoken
+        for clause in said.clauses:
+            if isinstance(clause, s.Allow):
+                texts = [self._edge_text(name, said.scene) for name in clause.edges]
+                yield from self._allowed(clause, said.scene, [text for text in texts if text in edges])
+
+
+def _spoken_of(allowed: list[p.AllowPlan]) -> set[str]:
+    """The edges that an allowance is stated for, be it of a stretch beside which nothing is said."""
+    return {a.edge for a in allowed if a.start is None}
 
 
 def point_or_line(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import Literal
 
-from scye.ir.syntax import File, Method, Statement
+from scye.ir.syntax import File, MeantFor, Method, Statement
 from scye.source import Span
 from scye.units.quantity import Kind
 
@@ -60,6 +60,11 @@ class Program:
     measures: dict[str, Kind]
     # Names in lines that could not be read: nobody complains of them twice.
     forgiven: frozenset[str]
+
+    @property
+    def meant_for(self) -> tuple[MeantFor, ...]:
+        """The bodies that the recipe says it is meant for; none where it says nothing of them."""
+        return self.recipe.head.meant_for if self.recipe.head is not None else ()
 
 
 # The kinds that a method's parameters and results may have: the word, its kind, and whether it is a list.

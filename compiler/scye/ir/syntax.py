@@ -580,6 +580,16 @@ class Heading:
 
 
 @dataclass(frozen=True, slots=True)
+class MeantFor:
+    """`meant for bust from 28 in to 50 in`: the bodies that a recipe is made for, by a measure or the age."""
+
+    span: Span
+    name: Ident
+    low: Amount
+    high: Amount
+
+
+@dataclass(frozen=True, slots=True)
 class BasedOn:
     """`based on "saltmarsh-bodice" edition 1`."""
 
@@ -594,6 +604,7 @@ class RecipeHead:
     title: Text
     headings: tuple[Heading, ...]
     based_on: BasedOn | None = None
+    meant_for: tuple[MeantFor, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -1010,6 +1021,14 @@ class Piece:
     clauses: tuple[PieceClause, ...]
 
 
+@dataclass(frozen=True, slots=True)
+class EveryPiece:
+    """`every piece`, with clauses that hold for each piece as far as it says nothing of the matter itself."""
+
+    span: Span
+    clauses: tuple[PieceClause, ...]
+
+
 # --- seams, proofs and the rest ---------------------------------------------------------------
 
 
@@ -1288,6 +1307,7 @@ Statement = (
     | Draw
     | Method
     | Piece
+    | EveryPiece
     | Sew
     | Prove
     | Keep

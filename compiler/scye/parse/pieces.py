@@ -21,6 +21,10 @@ def _piece(b: Builder, tree: Node) -> s.Piece:
     return s.Piece(b.span(tree), b.plain_ident(name), text, ())
 
 
+def _every(b: Builder, tree: Node) -> s.EveryPiece:
+    return s.EveryPiece(b.span(tree), ())
+
+
 def _bounded(b: Builder, tree: Node) -> s.Bounded:
     return s.Bounded(b.span(tree), b.nodes(tree.children))
 
@@ -214,6 +218,7 @@ def _seams(b: Builder, tree: Node) -> s.SeamTolerance:
 
 HANDLERS: Mapping[str, Handler] = {
     "st_piece": _piece,
+    "st_every": _every,
     "st_bounded": _bounded,
     "cut_pair": _cut("pair"),
     "cut_single": _cut("single"),

@@ -56,7 +56,11 @@ _SECOND = {
     *("given", "gives", "piece", "repeat"),
 }
 # What a block without lines could have, by its first word.
-_FIRST_LINE = {"draft": "begin at nape", "method": "gives edge line"}
+_FIRST_LINE = {
+    "draft": "begin at nape",
+    "method": "gives edge line",
+    "every": "allow 1/2 in on seams",
+}
 
 
 class Reader:
@@ -177,6 +181,8 @@ class Reader:
                 return self._method(row, node)
             case s.Piece():
                 return self._piece(row, node)
+            case s.EveryPiece():
+                return self._every(row, node)
             case s.Find():
                 return self._find(row, node)
             case s.Draw():
@@ -331,10 +337,18 @@ class Reader:
         found: s.Piece | None = self._checked(row, replace(node, clauses=said), whole)
         return found
 
+    def _every(self, row: Row, node: s.EveryPiece) -> s.EveryPiece:
+        clauses = _as_clauses(self._body(row, "`every piece`", "file"))
+        for extra in [c for c in clauses if isinstance(c, s.Grain)][1:]:
+            self.diagnostics.append(reading.ClauseTwice(span=extra.span, clause="grain", of="`every piece`"))
+        return replace(node, clauses=clauses)
+
     def head(self, row: Row) -> s.RecipeHead | None:
         """The title of a recipe with the lines below it."""
         title: s.RecipeHead | None = self.line(row, "file")
-        said, _ = self._all(row, "head")
+        lines, _ = self._all(row, "head")
+        meant = tuple(part for line in lines if isinstance(line, tuple) for part in line)
+        said = [line for line in lines if not isinstance(line, tuple)]
         keys: set[str] = set()
         for heading in said:
             key = heading.key if isinstance(heading, s.Heading) else "based on"
@@ -346,7 +360,7 @@ class Reader:
             return None
         based = next((h for h in said if isinstance(h, s.BasedOn)), None)
         headings = tuple(h for h in said if isinstance(h, s.Heading))
-        return replace(title, headings=headings, based_on=based)
+        return replace(title, headings=headings, based_on=based, meant_for=meant)
 
 
 def _unfinished_redraw(source: Source, row: Row) -> Diagnostic:

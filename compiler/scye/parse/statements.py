@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from scye.ir import syntax as s
 from scye.parse.builder import Builder
+from scye.parse.numbers import quantity
 from scye.source import Span
 
 if TYPE_CHECKING:
@@ -31,6 +32,16 @@ def _heading(key: str) -> Handler:
         return s.Heading(b.span(tree), key, str(tree.children[0]).strip('"'))
 
     return handler
+
+
+def _meant(b: Builder, tree: Node) -> tuple[s.MeantFor, ...]:
+    return b.nodes(tree.children)
+
+
+def _meant_range(b: Builder, tree: Node) -> s.MeantFor:
+    name, low, high = tree.children
+    ends = (s.Amount(b.span(token), quantity(str(token))) for token in (low, high))
+    return s.MeantFor(b.span(tree), b.plain_ident(name), *ends)
 
 
 def _based(b: Builder, tree: Node) -> s.BasedOn:
@@ -235,6 +246,8 @@ HANDLERS: Mapping[str, Handler] = {
     "st_licence": _heading("licence"),
     "st_studio": _heading("studio"),
     "st_wearer": _heading("wearer"),
+    "st_meant": _meant,
+    "meant_range": _meant_range,
     "st_based": _based,
     "st_use": _use,
     "st_needs": _needs,

@@ -65,6 +65,7 @@ STATEMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             **{
                 w: w for w in ("recipe", "use", "needs", "choose", "draft", "piece", "sew", "prove", "method")
             },
+            "every": "every",
             "seams": "seams",
             "limit": "limit",
             **_SAID,
@@ -72,7 +73,7 @@ STATEMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             **_LOGIC,
             **_VARIANT,
         },
-        "head": {w: w for w in ("edition", "about", "licence", "studio", "wearer", "based")},
+        "head": {w: w for w in ("edition", "about", "licence", "studio", "wearer", "meant", "based")},
         "draft": {"begin": "begin", **_DRAWING, **_LOGIC, **_SAID, **_VARIANT},
         "method": {"about": "about", "given": "given", "gives": "gives", **_DRAWING, **_LOGIC, **_SAID},
         # What stands in the `when`, `otherwise` or `repeat` of a method.
@@ -86,6 +87,7 @@ STATEMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "when": "when",
             "otherwise": "otherwise",
         },
+        "every": {w: w for w in ("cut", "grain", "allow", "net", "corner", "label", "when", "otherwise")},
         "curve": dict.fromkeys(
             ("leaving", "through", "arriving", "hollow", "round", "length", "fulness"), "curve_clauses"
         ),
@@ -107,6 +109,7 @@ WHERE: Mapping[str, str] = MappingProxyType(
         "method": "in a method",
         "method block": "in a block of a method",
         "piece": "in a piece",
+        "every": "under `every piece`",
         "curve": "under `curve`",
         "panel_line": "under `panel_line`",
         "dart": "under `dart`",
@@ -118,7 +121,7 @@ WHERE: Mapping[str, str] = MappingProxyType(
 )
 
 # What a variant may not redraw: what has no name of its own, and the first point of a draft.
-NOT_REDRAWN = frozenset({"recipe", "use", "when", "otherwise", "repeat", "begin", *_VARIANT})
+NOT_REDRAWN = frozenset({"recipe", "use", "every", "when", "otherwise", "repeat", "begin", *_VARIANT})
 
 # The contexts where a name may be given a value with `=`.
 LETS = frozenset({"file", "draft", "method", "method block"})
@@ -129,6 +132,7 @@ BLOCKS: Mapping[str, str] = MappingProxyType(
         "recipe": "head",
         **{w: w for w in ("draft", "method", "piece", "curve", "panel_line", "dart", "find", "sew", "draw")},
         "limit": "limit",
+        "every": "every",
         **dict.fromkeys(("when", "otherwise", "repeat"), "same"),
     }
 )

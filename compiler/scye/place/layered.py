@@ -80,9 +80,7 @@ def _room(text: Write) -> Box:
 
 def _lines(piece: NestPiece) -> Places:
     """Places on the lines and words of a nested piece, in its own coordinates."""
-    strokes = [
-        stroke for line in piece.piece.lines for stroke in (line.cutting, line.net, *line.marks)
-    ]
+    strokes = [stroke for line in piece.piece.lines for stroke in (line.cutting, line.net, *line.marks)]
     strokes += [label.stroke for label in piece.labels]
     strokes.append(Stroke(piece.piece.grain[0], ((piece.piece.grain[1],),), False))
     rooms = [_room(words) for words in _words(piece)]

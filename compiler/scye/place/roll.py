@@ -44,8 +44,9 @@ def larger_than_roll(pattern: Pattern, width: float) -> Iterator[tuple[str, Larg
         if box.width > width - 2 * MARGIN or box.height > LENGTH_ROOM:
             across, down = (show_length(mm, pattern.unit) for mm in (box.width, box.height))
             roll = show_length(width, pattern.unit)
-            yield piece.name, LargerThanRoll(
-                span=None, piece=piece.title, size=f"{across} by {down}", roll=roll
+            yield (
+                piece.name,
+                LargerThanRoll(span=None, piece=piece.title, size=f"{across} by {down}", roll=roll),
             )
 
 

@@ -58,7 +58,6 @@ class Grid:
             core.left - self.half, core.top - self.half, core.right + self.half, core.bottom + self.half
         )
 
-
     def fits(self, box: Box) -> bool:
         """Whether a piece has room on one page, so that it need not run across a joint."""
         return box.width + 2 <= self.across and box.height + 2 <= self.down

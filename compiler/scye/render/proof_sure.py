@@ -89,4 +89,3 @@ def _taken(times: int | None) -> str:
 
 def _amount(value: float, tag: str, unit: DisplayUnit) -> str:
     return show_length(value, unit) if tag == "mm" else show_value(value, tag, unit)
-

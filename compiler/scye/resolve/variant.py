@@ -129,7 +129,8 @@ def _head(parent: s.RecipeHead, variant: s.RecipeHead) -> s.RecipeHead:
     own = {heading.key for heading in variant.headings}
     kept = tuple(h for h in parent.headings if h.key not in OWN_HEADINGS | own)
     origin = s.Heading(based.span, "based on", f"{parent.title.value}, edition {based.edition}")
-    return replace(variant, headings=(*variant.headings, origin, *kept))
+    meant_for = variant.meant_for or parent.meant_for
+    return replace(variant, headings=(*variant.headings, origin, *kept), meant_for=meant_for)
 
 
 def _without_spare_needs(

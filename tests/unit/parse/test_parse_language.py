@@ -13,7 +13,7 @@ from scye.source import Source
 
 GUIDE = Path(__file__).parents[3] / "compiler" / "LANGUAGE.md"
 EXAMPLES = re.findall(r"```(scye[\w-]*)\n(.*?)```", GUIDE.read_text("utf-8"), re.DOTALL)
-AT_THE_EDGE = ("needs", "choose", "piece", "sew", "prove", "when", "find", "limit", "tape")
+AT_THE_EDGE = ("needs", "choose", "piece", "sew", "prove", "when", "find", "limit", "tape", "every")
 
 
 def in_its_place(kind: str, text: str) -> str:
