@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import itertools
+from collections import Counter
 from pathlib import Path
 from typing import Any
 
+import pypdfium2
 import pytest
 
-from browser import DESKTOP, PHONE, looking
+from browser import DESKTOP, PHONE, looking, printed
 from scye.cli.main import main
 from workroom import ROOT
 
@@ -41,8 +43,8 @@ def pages(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     return made
 
 
-@pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
-@pytest.mark.parametrize("size", [PHONE, DESKTOP], ids=["phone", "desktop"])
+# Layout hangs on the width alone and colours on light or dark alone, so each is looked at once.
+@pytest.mark.parametrize(("size", "dark"), [(PHONE, True), (DESKTOP, False)], ids=["phone", "desktop"])
 @pytest.mark.parametrize("name", PAGES)
 def test_a_page_can_be_read(
     chromium: Any, pages: dict[str, Path], name: str, size: tuple[int, int], dark: bool
@@ -51,5 +53,45 @@ def test_a_page_can_be_read(
         look.page.goto(pages[name].as_uri())
         assert look.sideways() == 0
         assert look.cut_off() == []
+        assert look.faults() == []
         assert look.complaints == []
         assert look.elsewhere(pages[name].as_uri()) == []
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+@pytest.mark.parametrize("name", PAGES)
+def test_a_page_prints_whole(
+    chromium: Any, pages: dict[str, Path], tmp_path: Path, name: str, paper: str
+) -> None:
+    """Every word of the page is on the paper, within its margins, and no heading stands last on a sheet."""
+    with looking(chromium) as look:
+        look.page.goto(pages[name].as_uri())
+        look.page.emulate_media(media="print")
+        shown = look.page.evaluate("document.body.innerText")
+        headings = look.page.evaluate(
+            "[...document.querySelectorAll('h2, h3, caption')].map(h => h.innerText)"
+        )
+        path = printed(look, tmp_path / "printed.pdf", paper)
+    sheets = list(pypdfium2.PdfDocument(path))
+    words = Counter(word for sheet in sheets for word in sheet.get_textpage().get_text_range().split())
+    assert Counter(shown.split()) - words == Counter()
+    assert [_last(sheet) for sheet in sheets if _last(sheet) in headings] == []
+    assert [box for sheet in sheets for box in _beyond(sheet)] == []
+
+
+def _boxes(sheet: Any) -> list[tuple[float, float, float, float]]:
+    """Left, bottom, right and top of each run of text, points."""
+    text = sheet.get_textpage()
+    return [text.get_rect(i) for i in range(text.count_rects())]
+
+
+def _last(sheet: Any) -> str:
+    """The lowest line of text."""
+    _, bottom, _, top = min(_boxes(sheet), key=lambda box: box[1])
+    return str(sheet.get_textpage().get_text_bounded(bottom=bottom, top=top)).strip()
+
+
+def _beyond(sheet: Any) -> list[tuple[float, ...]]:
+    """The runs of text that lie within 10 mm of an edge of the paper."""
+    (width, height), edge = sheet.get_size(), 10 * 72 / 25.4
+    return [b for b in _boxes(sheet) if min(b[0], b[1], width - b[2], height - b[3]) < edge]

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
-
-from jinja2 import Environment, StrictUndefined, Template
 
 from scye.ir.comparison import Comparison, Overlay
 from scye.render.numbers import number
+from scye.render.page import page_template
 
 # Room round the outlines, mm.
 MARGIN = 10.0
@@ -29,19 +26,10 @@ class Figure:
 
 def compare_html(comparison: Comparison) -> bytes:
     """One page in itself: nothing is fetched, it follows the reader's light or dark, and prints in black."""
-    page = _template().render(
+    page = page_template("changes.html").render(
         comparison=comparison, figures=[_figure(overlay) for overlay in comparison.overlays]
     )
     return page.encode()
-
-
-@cache
-def _template() -> Template:
-    text = files("scye.render").joinpath("templates", "changes.html").read_text(encoding="utf-8")
-    environment = Environment(
-        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
-    )
-    return environment.from_string(text)
 
 
 def _figure(overlay: Overlay) -> Figure:

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
 from itertools import groupby, pairwise
-
-from jinja2 import Environment, StrictUndefined, Template
 
 from scye.ir.grade import Crossing, Grade, GradeRow, NestPlan
 from scye.render.nest_svg import nest_markup
+from scye.render.page import page_template
 from scye.units.tape import TAPE_STEP, show_length, show_value
 
 LESS_THAN_SHOWN = "0"
@@ -20,7 +17,7 @@ LESS_THAN_SHOWN = "0"
 def grade_html(grade: Grade, nest: NestPlan) -> bytes:
     """One page in itself; sizes and kinds of lines in the nest are switched on and off without any script."""
     titles = {nested.piece.name: nested.piece.title for nested in nest.pieces}
-    page = _template().render(
+    page = page_template("grade.html").render(
         grade=grade,
         base=grade.sizes[grade.base],
         units={"in": "inches", "cm": "centimetres", "mm": "millimetres"}[grade.unit],
@@ -31,15 +28,6 @@ def grade_html(grade: Grade, nest: NestPlan) -> bytes:
         nest=nest_markup(nest, size_of="page"),
     )
     return page.encode()
-
-
-@cache
-def _template() -> Template:
-    text = files("scye.render").joinpath("templates", "grade.html").read_text(encoding="utf-8")
-    environment = Environment(
-        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
-    )
-    return environment.from_string(text)
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,6 +12,7 @@ from scye.render.canvas import Canvas, fill, polygon, straight, trace, write
 PAGE_WIDTH, PAGE_HEIGHT = 297.0, 210.0
 LEFT, TOP = 28.0, 42.0
 SMALL = 2.6
+WORDS_WIDTH = 64.0  # mm, of the words above a stretch of cloth
 PAPER_SHADE, OPENED_SHADE = 0.92, 0.96
 
 
@@ -33,15 +34,28 @@ def page_size(sheet: LaySheet) -> Point:
     return max(PAGE_WIDTH, LEFT + sheet.lay.length / sheet.scale + 70), PAGE_HEIGHT
 
 
-def draw_lay(canvas: Canvas, sheet: LaySheet) -> None:
+def cloth_box(sheet: LaySheet) -> tuple[float, float, float, float]:
+    """Left, top, width and height (mm) of the drawn cloth with the words about it."""
     page = _Page(sheet.scale)
+    long = max(page.at((sheet.lay.length, 0.0))[0] - LEFT + 4.0, WORDS_WIDTH)
+    wide = max(page.at((0.0, part.stretch.width))[1] for part in sheet.stretches) - TOP
+    return LEFT - 12.0, TOP - 7.0, long + 12.0, wide + 20.0
+
+
+def draw_lay(canvas: Canvas, sheet: LaySheet) -> None:
     _heading(canvas, sheet)
+    draw_cloth(canvas, sheet)
+    _legend(canvas, sheet, _Page(sheet.scale))
+
+
+def draw_cloth(canvas: Canvas, sheet: LaySheet) -> None:
+    """The cloth with its cuts, without the heading and the reckoning that stand about it on a page."""
+    page = _Page(sheet.scale)
     for part in sheet.stretches:
         _cloth(canvas, part, page)
         for placement, label in zip(part.stretch.placements, part.labels, strict=True):
             _cut(canvas, placement, label, page)
     _width(canvas, sheet, page)
-    _legend(canvas, sheet, page)
 
 
 def _heading(canvas: Canvas, sheet: LaySheet) -> None:

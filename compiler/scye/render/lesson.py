@@ -5,19 +5,16 @@ from __future__ import annotations
 import dataclasses
 import json
 import math
-from functools import cache
-from importlib.resources import files
 from typing import Any
-
-from jinja2 import Environment, StrictUndefined, Template
 
 from scye.ir.lesson import Act, CurveMark, Figure, Lesson, Sketch
 from scye.ir.pattern import Point, Stroke
+from scye.render.page import page_template
 
 
 def lesson_html(lesson: Lesson) -> bytes:
     """One page in itself, which prints in black; every line of a draft is kept once, shown where needed."""
-    page = _template().render(
+    page = page_template("lesson.html").render(
         lesson=lesson,
         paths=[(number, path_text(stroke)) for number, stroke in lesson.strokes],
         path_text=path_text,
@@ -145,12 +142,3 @@ def _point_numbers(lesson: Lesson) -> dict[str, int]:
         a.name for stage in lesson.stages for step in stage.steps for a in step.acts if a.kind == "point"
     ]
     return {name: i for i, name in enumerate([n for n in points if n], 1)}
-
-
-@cache
-def _template() -> Template:
-    text = files("scye.render").joinpath("templates", "lesson.html").read_text(encoding="utf-8")
-    environment = Environment(
-        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
-    )
-    return environment.from_string(text)

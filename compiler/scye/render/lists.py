@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-from functools import cache
-from importlib.resources import files
-
-from jinja2 import Environment, StrictUndefined, Template
-
 from scye.diagnostics.model import Severity
 from scye.ir.notions import Lists
 from scye.ir.pattern import Pattern
+from scye.render.page import page_template
 from scye.render.proof import join_row
 
 
 def lists_html(pattern: Pattern, lists: Lists) -> bytes:
     """One page in itself: nothing is fetched, it follows the reader's light or dark, and prints in black."""
-    page = _template().render(
+    page = page_template("lists.html").render(
         pattern=pattern,
         units={"in": "inches", "cm": "centimetres", "mm": "millimetres"}[pattern.unit],
         lists=lists,
@@ -25,12 +21,3 @@ def lists_html(pattern: Pattern, lists: Lists) -> bytes:
         failed=any(f.severity >= Severity.FAILURE for f in pattern.findings),
     )
     return page.encode()
-
-
-@cache
-def _template() -> Template:
-    text = files("scye.render").joinpath("templates", "lists.html").read_text(encoding="utf-8")
-    environment = Environment(
-        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
-    )
-    return environment.from_string(text)

@@ -5,14 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
 from itertools import groupby
-
-from jinja2 import Environment, StrictUndefined, Template
 
 from scye.diagnostics.model import Severity
 from scye.ir.pattern import LedgerLine, Pattern, Proof, Seam, Value, ValueList
+from scye.render.page import page_template
 from scye.render.proof_sure import decision_rows, notice_sheets, sure_rows
 from scye.units.names import plain_name
 from scye.units.tape import show_difference, show_length, show_list, show_value
@@ -27,7 +24,7 @@ _HEADINGS = {
 
 def proof_html(pattern: Pattern) -> bytes:
     """One page in itself: nothing is fetched, it follows the reader's light or dark, and prints in black."""
-    page = _template().render(
+    page = page_template("proof.html").render(
         pattern=pattern,
         headings=[(name, text) for name, text in pattern.headings if name != "edition"],
         units={"in": "inches", "cm": "centimetres", "mm": "millimetres"}[pattern.unit],
@@ -43,15 +40,6 @@ def proof_html(pattern: Pattern) -> bytes:
         lists=[list_row(values, pattern) for values in pattern.lists],
     )
     return page.encode()
-
-
-@cache
-def _template() -> Template:
-    text = files("scye.render").joinpath("templates", "proof.html").read_text(encoding="utf-8")
-    environment = Environment(
-        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
-    )
-    return environment.from_string(text)
 
 
 def _by_severity(pattern: Pattern) -> Iterator[tuple[Severity, list[object]]]:

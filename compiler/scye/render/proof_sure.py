@@ -74,8 +74,15 @@ def sure_rows(sure: HowSure | None, unit: DisplayUnit) -> SureRows | None:
 def _doubt(doubt: Doubt, unit: DisplayUnit) -> DoubtRow:
     name = doubt.name.replace("_", " ").replace("[", " ").replace("]", "").replace(".", " ")
     lead = "Seam " if doubt.what == "seam" else ""
-    text = doubt.text[:1].upper() + doubt.text[1:]
-    return DoubtRow(lead + name, _amount(doubt.out, doubt.unit, unit), text)
+    return DoubtRow(lead + name, _amount(doubt.out, doubt.unit, unit), _because(doubt.text))
+
+
+def _because(text: str) -> str:
+    """The reason alone: what is out, and how far, stands in the same line already."""
+    said, because, reason = text.partition(" because ")
+    if not because:
+        return text[:1].upper() + text[1:]
+    return f"mostly {reason}" if said.endswith(", mostly") else reason
 
 
 def _bar(bar: ErrorBar, unit: DisplayUnit) -> BarRow:
