@@ -20,6 +20,7 @@ import drafted
 import survey
 
 from scye.driver import Compiled, Compiler, Order
+from scye.expand.meant import not_meant_for
 from scye.ir.pattern import Pattern
 from scye.ir.people import Body
 from scye.project import open_chart
@@ -140,7 +141,7 @@ def wearer_of(compiler: Compiler) -> str:
 
 def within(compiler: Compiler, body: Body) -> bool:
     """Whether the recipe says that it is meant for this body."""
-    return False
+    return bool(compiler.program.meant_for) and not any(not_meant_for(compiler.program, body))
 
 
 @cache
