@@ -361,9 +361,9 @@ class StillUsed(Diagnostic):
 
 @dataclass(frozen=True, kw_only=True)
 class LeftOutWithIt(Diagnostic):
-    """A piece is left out, and with it the seams and proofs that concern it.
+    """A piece is left out, and with it its seams, its proofs and what is bought for its edges.
 
-    Nothing is wrong: this only says what else is gone. Sew what the piece was sewn to in another way if that
+    Nothing is wrong: this only says what else is gone, and not what is named in a `leave out` itself. Sew what the piece was sewn to in another way if that
     is wanted, by a `sew` of the variant's own.
     """
 

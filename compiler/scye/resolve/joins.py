@@ -1,4 +1,4 @@
-"""What goes with a piece that a variant leaves out: the seams that join it and the proofs that measure it."""
+"""What goes with a piece that a variant leaves out: its seams, its proofs and what is bought for its edges."""
 
 from __future__ import annotations
 
@@ -22,6 +22,8 @@ def concerned(place: Found, piece: s.Piece, remaining: Sequence[s.Piece]) -> tup
         case s.Prove(left=left, right=right):
             measured = {name.parts[0].text for side in (left, right) for name in names_used(side)}
             return () if piece.name.text in measured else None
+        case s.Bone(channel=e) | s.Busk(edge=e) | s.Fastening(edge=e) | s.Lace(edge=e) | s.Zip(edge=e):
+            return () if e.name.parts[0].text == piece.name.text else None
         case _:
             return None
 

@@ -25,15 +25,18 @@ class Leaving:
 
     def leave_out(self, written: Iterable[Found]) -> None:
         """Leave out what all the `leave out` of a variant name."""
+        named: list[tuple[s.Name | s.Text | s.Sew, str]] = []
         for here in written:
             match here.statement:
                 case s.LeaveOut(span=span) if here.path:
                     self.found.append(LeaveOutWithin(span=span))
                 case s.LeaveOut(items=items):
-                    for item in items:
-                        self._item(item, here.draft)
+                    named += [(item, here.draft) for item in items]
                 case _:
                     pass
+        # Pieces last: what goes with one is told only if it is not named as well.
+        for item, draft in sorted(named, key=lambda pair: isinstance(pair[0], s.Name)):
+            self._item(item, draft)
 
     def _item(self, item: s.Name | s.Text | s.Sew, draft: str) -> None:
         match item:

@@ -38,3 +38,19 @@ def test_what_is_there_already_is_not_said_again(tmp_path: Path) -> None:
     project = open_project(variant(tmp_path, "tape at waist_line\n"))
     (found,) = project.diagnostics
     assert "`redraw tape at waist_line`" in found.seen() + found.attempt()
+
+
+def test_what_is_bought_for_a_piece_goes_with_it(tmp_path: Path) -> None:
+    parent = HEAD + "hooks along centre_back.seam[4].right every 1 in from 1/2 in of each end\n"
+    (tmp_path / "hooked.scye").write_text(parent, "utf-8")
+    variant(tmp_path, "")
+    path = tmp_path / "bare.scye"
+    path.write_text(HEAD.replace("saltmarsh-bodice", "hooked") + "leave out centre_back\n", "utf-8")
+    (found,) = (d for d in open_project(path).diagnostics if d.code == "E1117")
+    assert "`hooks along centre_back.seam[4].right`" in found.seen()
+
+
+def test_what_is_named_itself_is_not_told_again(tmp_path: Path) -> None:
+    said = "leave out centre_front_panel, sew seam[1]\nleave out sew centre_front_panel.centre_front to its pair\n"
+    found = open_project(variant(tmp_path, said)).diagnostics
+    assert not [d.seen() for d in found if "centre_front_panel.centre_front" in d.seen()]
