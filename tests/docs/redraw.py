@@ -1,4 +1,4 @@
-"""Draw the pictures of the README and the lessons again, after the pieces or the drawing have changed.
+"""Draw the pictures of the README, the lessons and the recipes again, after the pieces or the drawing have changed.
 
 python tests/docs/redraw.py
 """
@@ -8,7 +8,7 @@ from __future__ import annotations
 from itertools import pairwise
 from pathlib import Path
 
-from documents import LESSONS, ROOT, shown_commands
+from documents import LESSONS, RECIPES, ROOT, shown_commands
 from drafting import drafts
 
 from scye.place.picture import lay_picture
@@ -18,15 +18,19 @@ SALTMARSH = ROOT / "recipes" / "saltmarsh-bodice" / "saltmarsh-bodice.scye"
 
 
 def pictures() -> dict[Path, bytes]:
-    """Every committed picture, drawn anew for wren; a lesson's choices are those of its first command."""
+    """Every committed picture, drawn anew for wren with the choices of its page's first command."""
     recipes = {ROOT / "examples" / "pictures" / "saltmarsh-bodice.svg": (SALTMARSH, dict[str, str]())}
-    for lesson in LESSONS:
-        recipes[lesson / "pieces.svg"] = (lesson / f"{lesson.name}.scye", _choices(lesson))
+    for folder in (*LESSONS, *filter(_shows_its_own, RECIPES)):
+        recipes[folder / "pieces.svg"] = (folder / f"{folder.name}.scye", _choices(folder))
     return {path: pieces_svg(lay_picture(drafts(recipe, **c))) for path, (recipe, c) in recipes.items()}
 
 
-def _choices(lesson: Path) -> dict[str, str]:
-    words = next(shown_commands(lesson / "README.md")).words
+def _shows_its_own(recipe: Path) -> bool:
+    return '<img src="pieces.svg"' in (recipe / "README.md").read_text(encoding="utf-8")
+
+
+def _choices(folder: Path) -> dict[str, str]:
+    words = next(shown_commands(folder / "README.md")).words
     settings = [after for word, after in pairwise(words) if word == "--set"]
     return dict(setting.split("=", 1) for setting in settings)
 
