@@ -1,4 +1,4 @@
-"""Draw the pictures of the README, the lessons and the recipes again, after the pieces or the drawing have changed.
+"""Draw the pictures of the README, the lessons and the recipes again, after pieces or drawing have changed.
 
 python tests/docs/redraw.py
 """
@@ -18,7 +18,7 @@ SALTMARSH = ROOT / "recipes" / "saltmarsh-bodice" / "saltmarsh-bodice.scye"
 
 
 def pictures() -> dict[Path, bytes]:
-    """Every committed picture, drawn anew for wren with the choices of its page's first command."""
+    """Every committed picture, drawn anew for wren, with the choices of its page's first command."""
     recipes = {ROOT / "examples" / "pictures" / "saltmarsh-bodice.svg": (SALTMARSH, dict[str, str]())}
     for folder in (*LESSONS, *filter(_shows_its_own, RECIPES)):
         recipes[folder / "pieces.svg"] = (folder / f"{folder.name}.scye", _choices(folder))

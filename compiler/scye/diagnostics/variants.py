@@ -363,8 +363,8 @@ class StillUsed(Diagnostic):
 class LeftOutWithIt(Diagnostic):
     """A piece is left out, and with it its seams, its proofs and what is bought for its edges.
 
-    Nothing is wrong: this only says what else is gone, and not what is named in a `leave out` itself. Sew what the piece was sewn to in another way if that
-    is wanted, by a `sew` of the variant's own.
+    Nothing is wrong: this only says what else is gone, and not what a `leave out` names itself. Sew what
+    the piece was sewn to in another way if that is wanted, by a `sew` of the variant's own.
     """
 
     code: ClassVar[str] = "E1117"

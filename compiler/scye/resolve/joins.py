@@ -1,4 +1,4 @@
-"""What goes with a piece that a variant leaves out: its seams, its proofs and what is bought for its edges."""
+"""What goes with a piece that a variant leaves out: its seams, proofs and what is bought for it."""
 
 from __future__ import annotations
 

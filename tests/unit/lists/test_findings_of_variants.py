@@ -51,6 +51,6 @@ def test_what_is_bought_for_a_piece_goes_with_it(tmp_path: Path) -> None:
 
 
 def test_what_is_named_itself_is_not_told_again(tmp_path: Path) -> None:
-    said = "leave out centre_front_panel, sew seam[1]\nleave out sew centre_front_panel.centre_front to its pair\n"
+    said = "leave out centre_front_panel\nleave out sew centre_front_panel.centre_front to its pair\n"
     found = open_project(variant(tmp_path, said)).diagnostics
     assert not [d.seen() for d in found if "centre_front_panel.centre_front" in d.seen()]
