@@ -36,6 +36,7 @@ from scye.ir.pattern import (
     Proof,
     Seam,
     SeamPart,
+    ShownLine,
     Stroke,
     Value,
     ValueList,
@@ -168,7 +169,18 @@ def _piece(piece: PieceDrawn, number: int, of: int, i: int, unit: DisplayUnit) -
             for level in piece.levels
             if np.isfinite(level.start[:, i]).all()
         ),
+        shown=tuple(_shown(piece, i)),
     )
+
+
+def _shown(piece: PieceDrawn, i: int) -> Iterator[ShownLine]:
+    """Each part of a line by itself; only its first has the words."""
+    for line in piece.shown:
+        text = line.text
+        for path in line.parts:
+            if np.isfinite(path.ctrl[..., min(i, path.ctrl.shape[-1] - 1)]).all():
+                yield ShownLine(stroke([path], i, closed=False), text)
+                text = ""
 
 
 def _at(point: Array, i: int) -> Point:

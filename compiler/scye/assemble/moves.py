@@ -11,8 +11,20 @@ from scye.assemble import telling
 from scye.assemble.darts import Item, measured, turned_about
 from scye.assemble.figures import Figures, agree, edge_words, spoken
 from scye.assemble.outline import Outline
+from scye.assemble.shown import Shown, carried
 from scye.assemble.strokes import chain, inside, samples
-from scye.geometry.path import Path, at_length, end, length, length_between, nearest, part, start, turn_path
+from scye.geometry.path import (
+    Path,
+    at_length,
+    end,
+    length,
+    length_between,
+    nearest,
+    part,
+    polyline,
+    start,
+    turn_path,
+)
 from scye.geometry.vector import Array, Flags, angle_between, norm
 from scye.ir.assembly import BodyFinding, DartMove, DoubleDart, Mouth, Stretch
 from scye.ir.plan import MovePlan, PiecePlan
@@ -38,21 +50,27 @@ class Job:
 
 
 @dataclass(frozen=True, slots=True)
+class Within:
+    """What lies inside a piece and is carried along when a part of it is turned."""
+
+    doubles: tuple[DoubleDart, ...]
+    drills: tuple[Array, ...]
+    shown: tuple[Shown, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Moved:
     """The outline after the moves, what lies inside it carried along, and the ledger of angles."""
 
     items: tuple[Item, ...]
-    doubles: tuple[DoubleDart, ...]
-    drills: tuple[Array, ...]
+    within: Within
     moves: tuple[DartMove, ...]
     findings: tuple[BodyFinding, ...]
 
 
-def move_darts(
-    job: Job, items: Sequence[Item], doubles: Sequence[DoubleDart], drills: Sequence[Array]
-) -> Moved:
+def move_darts(job: Job, items: Sequence[Item], within: Within) -> Moved:
     """Every `move` of a piece made in turn. The part with the fold, or else with the first edge, stays."""
-    state = Moved(tuple(items), tuple(doubles), tuple(drills), (), ())
+    state = Moved(tuple(items), within, (), ())
     for move in job.plan.moves:
         state = _move(job, move, state)
     return state
@@ -110,6 +128,7 @@ def _turned(job: Job, move: MovePlan, state: Moved, old: int, place: int, along:
     closing = angle_between(mouth.end - mouth.pivot, mouth.start - mouth.pivot) * share
     turning, angle = (second, -closing) if steady else (first, closing)
     region = np.concatenate((samples(chain(_paths(turning))), mouth.pivot[None]))
+    slash = polyline([mouth.start, mouth.pivot, end(_paths(first)[-1])])
     swung = [_swing(item, mouth.pivot, angle) for item in turning]
     first, second = (first, swung) if steady else (swung, second)
     paths = _paths(first), _paths(second)
@@ -118,8 +137,7 @@ def _turned(job: Job, move: MovePlan, state: Moved, old: int, place: int, along:
     remaining: list[Item] = [] if move.share is None else [left]
     return Moved(
         _from_first([*remaining, *first, opened, *second]),
-        tuple(_swing_double(d, region, mouth.pivot, angle) for d in state.doubles),
-        tuple(_swing_point(p, region, mouth.pivot, angle) for p in state.drills),
+        _swing_within(state.within, region, slash, mouth.pivot, angle),
         (*state.moves, _ledger(job, len(state.moves), mouth, left, opened)),
         state.findings,
     )
@@ -181,6 +199,18 @@ def _swing(item: Item, about: Array, angle: Array) -> Item:
             places = (item.pivot, item.start, item.end, item.point)
             pivot, one, two, point = (turned_about(p, about, angle) for p in places)
             return replace(item, pivot=pivot, start=one, end=two, point=point)
+
+
+def _swing_within(within: Within, region: Array, slash: Path, about: Array, angle: Array) -> Within:
+    def belongs(place: Array) -> Flags:
+        within: Flags = inside(region, place[None])[0]
+        return within
+
+    return Within(
+        tuple(_swing_double(d, region, about, angle) for d in within.doubles),
+        tuple(_swing_point(p, region, about, angle) for p in within.drills),
+        carried(within.shown, slash, belongs, lambda path: turn_path(path, about, angle)),
+    )
 
 
 def _swing_point(point: Array, region: Array, about: Array, angle: Array) -> Array:

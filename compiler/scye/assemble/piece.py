@@ -12,19 +12,20 @@ from scye.assemble.allow import Sewing, cutting_lines, edge_widths
 from scye.assemble.darts import Item, double_darts, open_darts, unplaced, with_caps
 from scye.assemble.edges import edge_drawn
 from scye.assemble.figures import Figures, known
-from scye.assemble.moves import Job, move_darts
+from scye.assemble.moves import Job, Within, move_darts
 from scye.assemble.outline import Outline
+from scye.assemble.shown import shown_inside
 from scye.assemble.strokes import Crossed, chain, crossed_by_all, samples
 from scye.geometry.path import Guide, Path
 from scye.geometry.vector import Array, Flags, dot, quarter_turn, unit
 from scye.ir.assembly import (
     BodyFinding,
     DartMove,
-    DoubleDart,
     EdgeDrawn,
     LabelDrawn,
     NotchDrawn,
     PieceDrawn,
+    ShownDrawn,
     Stretch,
 )
 from scye.ir.equations import Ref
@@ -42,8 +43,7 @@ class Shaped:
     sewing: Sewing
     edges: tuple[EdgeDrawn, ...]
     net: Path
-    doubles: tuple[DoubleDart, ...]
-    drills: tuple[Array, ...]
+    within: Within
     whole: Flags
     moves: tuple[DartMove, ...]
     findings: tuple[BodyFinding, ...]
@@ -58,8 +58,7 @@ class Built:
     net: Path
     cutting: Path
     cleaned: dict[int, tuple[Point, ...]]
-    doubles: tuple[DoubleDart, ...]
-    drills: tuple[Array, ...]
+    within: Within
     drawn: Flags
     moves: tuple[DartMove, ...]
     findings: tuple[BodyFinding, ...]
@@ -85,7 +84,7 @@ class Inner:
 
 def inner(built: Built, levels: Mapping[Ref, Guide], figures: Figures) -> Inner:
     """The piece's middle, and the piece crossed by its grain and by `levels`."""
-    at, room = marks.middle(built.net, built.edges, built.doubles, figures.on_paper)
+    at, room = marks.middle(built.net, built.edges, built.within.doubles, figures.on_paper)
     grain = marks.grain_guide(built.plan, at, room, figures)
     first, *others = crossed_by_all(built.net, [grain, *levels.values()])
     return Inner(at, first, dict(zip(levels, others, strict=True)))
@@ -107,7 +106,8 @@ def _shaped(plan: PiecePlan, outline: Outline, darts: Sequence[DartPlan], figure
     findings += troubles
     doubles = double_darts(plan, darts, outline, figures)
     drills = [figures.point(drill.point) for drill in plan.drills]
-    moved = move_darts(Job(plan, outline, figures), opened, doubles, drills)
+    shown = shown_inside(plan.shows, chain([edge.path for edge in outline.edges]), figures)
+    moved = move_darts(Job(plan, outline, figures), opened, Within(doubles, tuple(drills), shown))
     findings += moved.findings
     items = with_caps(moved.items, outline.drawn)
     net = net_line(items)
@@ -123,7 +123,7 @@ def _shaped(plan: PiecePlan, outline: Outline, darts: Sequence[DartPlan], figure
     for finding in (*troubles, *moved.findings, *crossing):
         whole = whole & ~finding.mask
     return Shaped(
-        Sewing(plan, outline, items, widths), edges, net, moved.doubles, moved.drills, whole, moved.moves,
+        Sewing(plan, outline, items, widths), edges, net, moved.within, whole, moved.moves,
         (*findings, *crossing),
     )  # fmt: skip
 
@@ -134,10 +134,8 @@ def _allowed(shaped: Shaped, cutting: Path, cusp: Flags) -> Built:
     drawn = shaped.whole & known(cutting.ctrl)
     cleaned, notes = _cleaned(plan, cutting, cusp, drawn)
     findings = (*shaped.findings, *notes, *_bent_folds(plan, shaped.edges, drawn))
-    return Built(
-        plan, _only_drawn(shaped.edges, drawn), shaped.net, cutting, cleaned, shaped.doubles, shaped.drills,
-        drawn, shaped.moves, findings,
-    )  # fmt: skip
+    edges = _only_drawn(shaped.edges, drawn)
+    return Built(plan, edges, shaped.net, cutting, cleaned, shaped.within, drawn, shaped.moves, findings)
 
 
 def net_line(items: Sequence[Item]) -> Path:
@@ -212,12 +210,13 @@ def finish_piece(built: Built, along: EdgeMarks, inside: Inner, figures: Figures
         cutting=built.cutting,
         cleaned=built.cleaned,
         notches=along.notches,
-        doubles=built.doubles,
-        drills=tuple((p, drill.text) for p, drill in zip(built.drills, plan.drills, strict=True)),
+        doubles=built.within.doubles,
+        drills=tuple((p, drill.text) for p, drill in zip(built.within.drills, plan.drills, strict=True)),
         grain=marks.grain_line(inside.grain),
         label_at=inside.middle,
         labels=along.labels,
         levels=marks.levels(inside.levels, figures),
         letters=along.letters,
+        shown=tuple(ShownDrawn(line.plan.text, line.parts) for line in built.within.shown),
         cuts=tuple(CutOrder(cut.count, cut.how, cut.layers, marks.cut_text(cut)) for cut in plan.cuts),
     )

@@ -164,11 +164,7 @@ class _Statements:
         self.kinds.length(bow.depth, scope)
         if bow.at is not None:
             self.kinds.want(bow.at, scope, (Kind.PERCENT, Kind.NUMBER), "percentage")
-        match bow.side:
-            case s.Cardinal() | s.AlongLine() | s.SquareTo() | s.Toward() | s.Turned() | s.Bisecting():
-                self.kinds.direction(bow.side, scope)
-            case place:
-                self.kinds.place(place, scope)
+        self.kinds.side(bow.side, scope)
 
     def _stations(self, stations: tuple[s.Station, ...], scope: Scope) -> None:
         for station in stations:

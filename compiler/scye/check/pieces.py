@@ -108,6 +108,8 @@ class Pieces:
                 k.place(place, scope)
                 if along is not None:
                     k.line(along, scope)
+            case s.Show(line=line):
+                k.line(line, scope)
             case s.Bounded() | s.LabelLine() | s.ClauseWhen():
                 pass
 

@@ -82,6 +82,8 @@ class Shapes:
                 self.want(angle, scope, (Kind.ANGLE,), "angle")
             case s.EndOf(line=line):
                 self.line(line, scope)
+            case s.LaidPlace(place=base, laying=laying):
+                self.places(scope, base, *laying)
             case _:
                 assert_never(place)
 
@@ -149,8 +151,22 @@ class Shapes:
                 self.place(about, scope)
             case s.Reversed(line=base):
                 self.line(base, scope)
+            case s.LaidLine(line=base, laying=laying):
+                self.line(base, scope)
+                self.places(scope, *laying)
+            case s.Parallel(line=base, amount=amount, side=side):
+                self.line(base, scope)
+                self.length(amount, scope)
+                self.side(side, scope)
             case _:
                 assert_never(line)
+
+    def side(self, side: s.Place | s.Direction, scope: Scope) -> None:
+        """What says to which side of a line something lies: a point or a direction."""
+        if isinstance(side, s.Direction):
+            self.direction(side, scope)
+        else:
+            self.place(side, scope)
 
     def line_name(self, name: s.Name, scope: Scope, *, or_point: bool = False) -> None:
         """A name that must be a line (or, in a list of boundaries, a point)."""

@@ -54,6 +54,8 @@ class Drawing(Amounts):
                 return e.TurnPoint(self.place(base, scene), turn, self.place(about, scene))
             case s.EndOf(which=which, line=line):
                 return e.EndPoint(self.line(line, scene), which)
+            case s.LaidPlace(place=base, laying=laying):
+                return e.LayPoint(*self._laying(laying, scene), point=self.place(base, scene))
             case _:
                 assert_never(place)
 
@@ -155,8 +157,29 @@ class Drawing(Amounts):
                 return e.MoveLine(self.line(base, scene), self.place(start, scene), self.place(end, scene))
             case s.Reversed(line=base):
                 return e.ReverseLine(self.line(base, scene))
+            case s.LaidLine(line=base, laying=laying):
+                return e.LayLine(*self._laying(laying, scene), line=self.line(base, scene))
+            case s.Parallel():
+                return self._parallel(line, scene)
             case _:
                 assert_never(line)
+
+    def _laying(
+        self, laying: tuple[s.Place, s.Place, s.Place, s.Place], scene: Scene
+    ) -> tuple[e.Ref, e.Ref, e.Ref, e.Ref]:
+        one, toward, other, other_toward = (self.place(place, scene) for place in laying)
+        return one, toward, other, other_toward
+
+    def _parallel(self, parallel: s.Parallel, scene: Scene) -> e.Operation:
+        line, amount = self.line(parallel.line, scene), self.amount(parallel.amount, scene)
+        side = parallel.side
+        if isinstance(side, s.Direction):
+            op = e.ParallelLine(line, amount, self.bare_direction(side, scene), False)
+        else:
+            op = e.ParallelLine(line, amount, self.place(side, scene), True)
+        if not parallel.extended:
+            return op
+        return e.ExtendLine(self.part(Kind.LINE, op, parallel.span))
 
     def way(self, way: str, span: Span) -> e.Ref:
         """The direction of a level (to the right) or a plumb (down)."""
@@ -199,9 +222,6 @@ class Drawing(Amounts):
     def _bow(self, bow: s.Bow, points: list[e.Ref], scene: Scene) -> e.BowSpec:
         depth = self.amount(bow.depth, scene)
         at = None if bow.at is None else self.amount(bow.at, scene)
-        match bow.side:
-            case s.Cardinal() | s.AlongLine() | s.SquareTo() | s.Toward() | s.Turned() | s.Bisecting():
-                side = self.direction(bow.side, points[0], scene)
-                return e.BowSpec(depth, side, False, bow.away, at)
-            case place:
-                return e.BowSpec(depth, self.place(place, scene), True, bow.away, at)
+        if isinstance(bow.side, s.Direction):
+            return e.BowSpec(depth, self.direction(bow.side, points[0], scene), False, bow.away, at)
+        return e.BowSpec(depth, self.place(bow.side, scene), True, bow.away, at)

@@ -71,6 +71,7 @@ class Pieces:
             ),
             span=piece.name.span,
             nest=self._nest(clauses, scene),
+            shows=tuple(self._show(c, scene) for c in clauses if isinstance(c, s.Show)),
         )
         self._said[name] = said
 
@@ -221,6 +222,10 @@ class Pieces:
     def _drill(self, drill: s.Drill, scene: Scene) -> p.DrillPlan:
         text = drill.sentence.value if drill.sentence is not None else ""
         return p.DrillPlan(self.things.place(drill.place, scene), text, drill.span)
+
+    def _show(self, show: s.Show, scene: Scene) -> p.ShowPlan:
+        text = show.text.value if show.text is not None else ""
+        return p.ShowPlan(self.things.line(show.line, scene), text, show.span)
 
     def _move(self, move: s.MoveDart, scene: Scene, edges: list[str], piece: str) -> p.MovePlan:
         share = None if move.share is None else self.things.amount(move.share, scene)

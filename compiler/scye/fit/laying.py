@@ -42,7 +42,9 @@ def endless(nodes: Sequence[e.Node], ref: e.Ref) -> bool:
             return True
         case e.Alias(a=line) | e.MirrorLine(line=line) | e.TurnLine(line=line) | e.MoveLine(line=line):
             return endless(nodes, line)
-        case e.ReverseLine(line=line) | e.ExtendLine(line=line):
+        case e.ReverseLine(line=line) | e.ExtendLine(line=line) | e.LayLine(line=line):
+            return endless(nodes, line)
+        case e.ParallelLine(line=line):
             return endless(nodes, line)
         case _:
             return False

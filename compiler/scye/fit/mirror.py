@@ -58,6 +58,7 @@ def mirrored(piece: Piece, axis: Axis) -> Piece:
         label_at=axis.mirror(piece.label_at),
         edge_labels=tuple(_label(label, axis) for label in piece.edge_labels),
         levels=tuple((name, axis.mirror(b), axis.mirror(a)) for name, a, b in piece.levels),
+        shown=tuple(replace(line, stroke=stroke(line.stroke, axis)) for line in piece.shown),
     )
 
 

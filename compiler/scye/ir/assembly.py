@@ -135,6 +135,14 @@ class LabelDrawn:
 
 
 @dataclass(frozen=True, slots=True)
+class ShownDrawn:
+    """A line inside a piece with its words, in parts that are NaN for a body without them."""
+
+    text: str
+    parts: tuple[Path, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class LevelDrawn:
     name: str
     start: Array
@@ -163,6 +171,7 @@ class PieceDrawn:
     levels: tuple[LevelDrawn, ...]
     letters: tuple[tuple[str, ...], ...]
     cuts: tuple[CutOrder, ...]
+    shown: tuple[ShownDrawn, ...]
 
 
 @dataclass(frozen=True, slots=True)

@@ -274,6 +274,22 @@ class TurnPoint:
 
 
 @dataclass(frozen=True, slots=True)
+class Laying:
+    """The move, without stretching, that brings `a` to `c` and the way from `a` to `b` on to that from `c` to
+    `d`."""
+
+    a: Ref
+    b: Ref
+    c: Ref
+    d: Ref
+
+
+@dataclass(frozen=True, slots=True)
+class LayPoint(Laying):
+    point: Ref
+
+
+@dataclass(frozen=True, slots=True)
 class EndPoint:
     line: Ref
     which: Literal["start", "end"]
@@ -366,6 +382,21 @@ class ExtendLine:
     """A drawn line run on straight past both its ends."""
 
     line: Ref
+
+
+@dataclass(frozen=True, slots=True)
+class LayLine(Laying):
+    line: Ref
+
+
+@dataclass(frozen=True, slots=True)
+class ParallelLine:
+    """A line at one distance beside another, to the side where a point or a direction `side` lies."""
+
+    line: Ref
+    amount: Ref
+    side: Ref
+    side_is_point: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -503,6 +534,7 @@ Operation = (
     | FootPoint
     | MirrorPoint
     | TurnPoint
+    | LayPoint
     | EndPoint
     | GuideLine
     | PolyLine
@@ -515,6 +547,8 @@ Operation = (
     | MoveLine
     | ReverseLine
     | ExtendLine
+    | LayLine
+    | ParallelLine
     | PanelEdge
     | EdgeEnd
     | EndOf

@@ -93,6 +93,14 @@ class DrillHole:
 
 
 @dataclass(frozen=True, slots=True)
+class ShownLine:
+    """A line drawn inside a piece and not cut, such as where a pocket lies, with its words if any."""
+
+    stroke: Stroke
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class CutOrder:
     """One line of the cut list: `count` cloth pieces of each of `layers`."""
 
@@ -134,6 +142,7 @@ class Piece:
     edge_labels: tuple[EdgeLabel, ...]
     # Level lines inside the piece (bust, waist), drawn thin: name and ends.
     levels: tuple[tuple[str, Point, Point], ...]
+    shown: tuple[ShownLine, ...] = ()
 
 
 Verdict = Literal["walks true", "caution", "not proved", "not drawn"]

@@ -76,6 +76,15 @@ class DrillPlan:
 
 
 @dataclass(frozen=True, slots=True)
+class ShowPlan:
+    """A line to be drawn inside a piece, with the words on it."""
+
+    line: Ref
+    text: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
 class DartPlan:
     """A dart of the draft. Edge darts have `edge_line` (the line its mouth sits on), `mouth` (the middle
     of the mouth on that line), `apex` (the pivot), `short` (how far the stitching stops before it), and
@@ -139,6 +148,7 @@ class PiecePlan:
     labels: tuple[str, ...]
     span: Span
     nest: NestAt | None = None
+    shows: tuple[ShowPlan, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

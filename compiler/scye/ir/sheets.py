@@ -119,6 +119,7 @@ class Lettering:
     grain: Write | None
     folds: tuple[FoldMark, ...]
     drills: tuple[Write, ...]
+    shown: tuple[Write, ...]
 
 
 @dataclass(frozen=True, slots=True)

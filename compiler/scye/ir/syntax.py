@@ -411,7 +411,17 @@ class EndOf:
     line: LineExpr
 
 
-Place = AtPoint | Moved | Meeting | OnLine | PartWay | Foot | MirroredPlace | TurnedPlace | EndOf
+@dataclass(frozen=True, slots=True)
+class LaidPlace:
+    """`P laid from A, B to C, D`: carried by the move, without stretching, that brings A to C and the way
+    from A to B on to the way from C to D."""
+
+    span: Span
+    place: Place
+    laying: tuple[Place, Place, Place, Place]
+
+
+Place = AtPoint | Moved | Meeting | OnLine | PartWay | Foot | MirroredPlace | TurnedPlace | EndOf | LaidPlace
 
 # --- lines ------------------------------------------------------------------------------------
 
@@ -512,6 +522,26 @@ class Reversed:
     line: LineExpr
 
 
+@dataclass(frozen=True, slots=True)
+class LaidLine:
+    """`yoke_edge laid from A, B to C, D`, as `LaidPlace`."""
+
+    span: Span
+    line: LineExpr
+    laying: tuple[Place, Place, Place, Place]
+
+
+@dataclass(frozen=True, slots=True)
+class Parallel:
+    """`parallel to neck 2 1/2 in toward apex`: at one distance beside a line; `extended` past its ends."""
+
+    span: Span
+    line: LineExpr
+    amount: Expr
+    side: Place | Direction
+    extended: bool
+
+
 LineExpr = (
     AtLine
     | GuideThrough
@@ -524,6 +554,8 @@ LineExpr = (
     | TurnedLine
     | MovedLine
     | Reversed
+    | LaidLine
+    | Parallel
 )
 
 Expr = (
@@ -991,6 +1023,15 @@ class Nest:
 
 
 @dataclass(frozen=True, slots=True)
+class Show:
+    """`show pocket_line "pocket"`: a line drawn inside the piece, with words on it."""
+
+    span: Span
+    line: LineExpr
+    text: Text | None
+
+
+@dataclass(frozen=True, slots=True)
 class LabelLine:
     """`label "This side up"`: a line of text on the piece."""
 
@@ -1009,7 +1050,7 @@ class ClauseWhen:
 
 
 PieceClause = (
-    Bounded | Cut | Grain | Allow | Corner | Notch | Drill | MoveDart | Nest | LabelLine | ClauseWhen
+    Bounded | Cut | Grain | Allow | Corner | Notch | Drill | MoveDart | Nest | Show | LabelLine | ClauseWhen
 )
 
 

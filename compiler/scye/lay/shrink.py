@@ -48,6 +48,7 @@ def grown(piece: Piece, shrinkage: Shrinkage) -> Piece:
         label_at=move(piece.label_at),
         edge_labels=tuple(_label(label, move) for label in piece.edge_labels),
         levels=tuple((name, move(a), move(b)) for name, a, b in piece.levels),
+        shown=tuple(replace(line, stroke=_stroke(line.stroke, move)) for line in piece.shown),
     )
 
 

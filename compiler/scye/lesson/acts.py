@@ -52,6 +52,8 @@ def _point(op: e.Operation, drawn: Drawn) -> tuple[str, Fields] | None:
             return "mirror point", (("point", point), ("axis", line))
         case e.TurnPoint(point=point, angle=angle, about=about):
             return "turn point", (("point", point), ("angle", drawn.figure(angle)), ("about", about))
+        case e.LayPoint(point=point, a=a, b=b, c=c, d=d):
+            return "lay point", (("point", point), ("from", a), ("by", b), ("to", c), ("toward", d))
         case e.EndPoint(line=line, which=which):
             return "end", (("line", line), ("which", which))
         case _:
@@ -106,6 +108,10 @@ def _made_of_lines(op: e.Operation, drawn: Drawn) -> tuple[str, Fields] | None:
             return "reverse", (("line", line),)
         case e.ExtendLine(line=line):
             return "extend", (("line", line),)
+        case e.LayLine(line=line, a=a, b=b, c=c, d=d):
+            return "lay line", (("line", line), ("from", a), ("by", b), ("to", c), ("toward", d))
+        case e.ParallelLine(line=line, amount=amount, side=side):
+            return "parallel", (("line", line), ("far", drawn.figure(amount)), ("side", side))
         case _:
             return None
 

@@ -67,6 +67,8 @@ class Phrases:
                 return f"{self.called(point)} mirrored in {self.called(line)}"
             case e.TurnPoint(point=point, angle=angle, about=about):
                 return f"{self.called(point)} turned {self.figure(angle)} about {self.called(about)}"
+            case e.LayPoint(point=point):
+                return f"{self.called(point)} {self.laid(op)}"
             case e.EndPoint(line=line, which=which):
                 return f"the {which} of {self.called(line)}"
             case e.Alias(a=a):
@@ -126,6 +128,10 @@ class Phrases:
     def leaning(self, ref: e.Ref) -> str:
         return leaning(*self.drawn.place(ref))
 
+    def laid(self, op: e.Laying) -> str:
+        a, b, c, d = (self.called(ref) for ref in (op.a, op.b, op.c, op.d))
+        return f"laid so that {a} falls on {c} and {b} toward {d}"
+
     # --- lines ------------------------------------------------------------------------------
 
     def line(self, ref: e.Ref) -> str:
@@ -156,6 +162,11 @@ class Phrases:
                 return f"{self.called(line)} taken from its other end"
             case e.ExtendLine(line=line):
                 return f"{self.called(line)} run on straight"
+            case e.LayLine(line=line):
+                return f"{self.called(line)} {self.laid(op)}"
+            case e.ParallelLine(line=line, amount=amount, side=side, side_is_point=is_point):
+                toward = self.called(side) if is_point else self.way(side)
+                return f"the line {self.figure(amount)} beside {self.called(line)}, toward {toward}"
             case e.Alias(a=a):
                 return self.called(a)
             case _:

@@ -162,6 +162,11 @@ def _nest_along(b: Builder, tree: Node) -> s.Nest:
     return s.Nest(b.span(tree), b.node(place), b.node(line))
 
 
+def _show(b: Builder, tree: Node) -> s.Show:
+    line, text = tree.children
+    return s.Show(b.span(tree), b.node(line), b.text(text))
+
+
 def _label(b: Builder, tree: Node) -> s.LabelLine:
     text = b.text(tree.children[0])
     assert text is not None
@@ -237,6 +242,7 @@ HANDLERS: Mapping[str, Handler] = {
     "move_pressed": _move_pressed,
     "nest_at": _nest_at,
     "nest_along": _nest_along,
+    "st_show": _show,
     "st_label": _label,
     "st_prove": _prove,
     "st_keep": _keep,

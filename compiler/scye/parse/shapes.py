@@ -104,6 +104,11 @@ def _end_of(which: Literal["start", "end"]) -> Handler:
     return handler
 
 
+def _laying(b: Builder, tree: Node) -> tuple[s.Place, s.Place, s.Place, s.Place]:
+    one, toward, other, other_toward = b.nodes(tree.children)
+    return one, toward, other, other_toward
+
+
 # --- lines ------------------------------------------------------------------------------------
 
 
@@ -153,6 +158,13 @@ def _turned_line(b: Builder, tree: Node) -> s.TurnedLine:
     return s.TurnedLine(b.span(tree), b.node(line), b.with_unit(angle, Kind.ANGLE), b.node(about))
 
 
+def _parallel(b: Builder, tree: Node) -> s.Parallel:
+    _, line, amount, side, extended = tree.children
+    return s.Parallel(
+        b.span(tree), b.node(line), b.with_unit(amount), b.node(side), extended=extended is not None
+    )
+
+
 HANDLERS: Mapping[str, Handler] = {
     "cardinal": _cardinal,
     "along": _along,
@@ -186,4 +198,8 @@ HANDLERS: Mapping[str, Handler] = {
     "moved_line": _simple(s.MovedLine),
     "reversed_line": _simple(s.Reversed),
     "turned_line": _turned_line,
+    "laying": _laying,
+    "laid_place": _simple(s.LaidPlace),
+    "laid_line": _simple(s.LaidLine),
+    "parallel": _parallel,
 }

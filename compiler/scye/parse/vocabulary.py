@@ -33,6 +33,7 @@ RESERVED: Mapping[str, str] = MappingProxyType(
         "plumb": "plumb through P",
         "line": "line through A and B",
         "sweep": "sweep of 6 in about P",
+        "parallel": "parallel to neck 2 in toward P",
         "along": "along shoulder",
         "toward": "toward P",
         "between": "between up and right",
@@ -82,7 +83,19 @@ STATEMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "bounded": "bounded",
             **{
                 w: w
-                for w in ("cut", "grain", "allow", "net", "corner", "notch", "drill", "move", "nest", "label")
+                for w in (
+                    "cut",
+                    "grain",
+                    "allow",
+                    "net",
+                    "corner",
+                    "notch",
+                    "drill",
+                    "move",
+                    "nest",
+                    "show",
+                    "label",
+                )
             },
             "when": "when",
             "otherwise": "otherwise",
@@ -170,7 +183,7 @@ def home_of(word: str) -> str | None:
 
 _AMOUNT_STARTERS = {"AMOUNT", "LENGTH_OF", "SUM_OF"}
 _PLACE_STARTERS = {"WHERE", "START_OF", "END_OF", "HALFWAY"}
-_LINE_STARTERS = {"LEVEL_THROUGH", "SWEEP_OF", "LINE_THROUGH"}
+_LINE_STARTERS = {"LEVEL_THROUGH", "SWEEP_OF", "LINE_THROUGH", "PARALLEL_TO"}
 _DIRECTION_STARTERS = {"BACK_ALONG", "BETWEEN"}
 _GROUPS: tuple[tuple[set[str], str, set[str]], ...] = (
     ({"START_OF", "END_OF"}, "a point", _PLACE_STARTERS | {"SQUARE"}),
@@ -252,6 +265,7 @@ _COMMON = {
         "MIRRORED",
         "TURNED",
         "MOVED",
+        "LAID",
     ),
     *("REVERSED", "EXTENDED", "TEXT", "OR", "AND", "NOT", "IS"),
 }

@@ -124,6 +124,8 @@ def _notes(piece: Piece) -> Iterator[tuple[Point, str]]:
         yield label.at, label.text
     for name, a, _ in piece.levels:
         yield a, plain(name)
+    for line in piece.shown:
+        yield line.stroke.start, line.text
 
 
 def _notch_words(notch: Notch) -> str:
@@ -131,12 +133,14 @@ def _notch_words(notch: Notch) -> str:
 
 
 def _internal(piece: Piece) -> Iterator[tuple[Point, ...]]:
-    """Darts and levels: lines that are drawn and not cut."""
+    """Darts, levels and lines shown: lines that are drawn and not cut."""
     for dart in piece.darts:
         for leg in dart.legs:
             yield tuple(_flattened(leg))
     for _, a, b in piece.levels:
         yield a, b
+    for line in piece.shown:
+        yield tuple(_flattened(line.stroke))
 
 
 # --- curves to points ----------------------------------------------------------------------------

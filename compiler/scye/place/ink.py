@@ -35,6 +35,7 @@ def ink_of(piece: Piece, lettering: Lettering) -> Ink:
 def _line_places(piece: Piece) -> Iterator[Places]:
     strokes = [piece.cutting, piece.net, Stroke(piece.grain[0], ((piece.grain[1],),), False)]
     strokes += [Stroke(a, ((b,),), False) for _, a, b in piece.levels]
+    strokes += [line.stroke for line in piece.shown]
     strokes += [stroke for dart in piece.darts for stroke in (*dart.legs, dart.fold)]
     for stroke in strokes:
         yield places_along(stroke, FINE, 3.0)
@@ -57,7 +58,7 @@ def _word_places(piece: Piece, lettering: Lettering) -> Iterator[Places]:
         yield places_along(label.leader, FINE)
     for mark in piece.edge_labels:
         yield rectangle_points(mark.at, 10, 8, mark.angle, 3)
-    for text in (*lettering.levels, *([lettering.grain] if lettering.grain else [])):
+    for text in (*lettering.levels, *lettering.shown, *([lettering.grain] if lettering.grain else [])):
         yield rectangle_points(text.at, text_width(text.words, text.size), text.size * 2, text.angle, 2)
     for text in lettering.drills:
         width = text_width(text.words, text.size)

@@ -7,7 +7,7 @@ import re
 import textwrap
 from collections.abc import Iterator
 from functools import lru_cache
-from itertools import product
+from itertools import pairwise, product
 
 from scye.ir.pattern import DrillHole, Edge, Pattern, Piece, Point, Stroke
 from scye.ir.sheets import Box, FoldMark, LabelBlock, Lettering, TextLine, Write
@@ -51,7 +51,7 @@ def letter_words(
     levels = [Stroke(a, ((b,),), False) for _, a, b in piece.levels]
     grain = Stroke(piece.grain[0], ((piece.grain[1],),), False)
     clear = base.copy()
-    for stroke in (*levels, grain):
+    for stroke in (*levels, grain, *(line.stroke for line in piece.shown)):
         clear.block_stroke(stroke)
     wordings = (words, words[:2]) if joints else (words,)
     label = _fit_label(wordings, piece, (clear, base), sizes)
@@ -63,6 +63,7 @@ def letter_words(
         _grain_word(piece, base, levels, small),
         tuple(_fold_mark(edge, piece, joints, small) for edge in piece.edges if edge.on_fold),
         tuple(_drill_words(drill, joints, small) for drill in piece.drills),
+        _shown_words(piece, base, (*levels, grain), small),
     )
 
 
@@ -158,6 +159,23 @@ def _level_names(piece: Piece, base: Ground, grain: Stroke, size: float) -> tupl
     written = []
     for name, a, b in piece.levels:
         words = _words_along(plain(name), a, b, ground, size)
+        if words is not None:
+            written.append(words)
+            ground.block_rectangle(words.at, text_width(words.words, size), size, words.angle)
+    return tuple(written)
+
+
+def _shown_words(piece: Piece, base: Ground, lines: tuple[Stroke, ...], size: float) -> tuple[Write, ...]:
+    """The words of each line shown inside, along the longest of its chords that has room for them."""
+    ground = base.copy()
+    for stroke in lines:
+        ground.block_stroke(stroke)
+    written = []
+    for line in piece.shown:
+        ends = [line.stroke.start, *(segment[-1] for segment in line.stroke.segments)]
+        chords = sorted(pairwise(ends), key=lambda ab: -math.dist(*ab))
+        tried = (_words_along(line.text, a, b, ground, size) for a, b in chords if line.text)
+        words = next((found for found in tried if found is not None), None)
         if words is not None:
             written.append(words)
             ground.block_rectangle(words.at, text_width(words.words, size), size, words.angle)

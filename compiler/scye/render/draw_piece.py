@@ -31,6 +31,8 @@ def draw_piece(canvas: Canvas, placed: Placed, letters: bool = True) -> None:
     trace(canvas, "stitch", piece.net)
     for _, a, b in piece.levels:
         trace(canvas, "level", straight(a, b))
+    for line in piece.shown:
+        trace(canvas, "level", line.stroke)
     for dart in piece.darts:
         _dart(canvas, dart)
     for drill in piece.drills:
@@ -42,7 +44,12 @@ def draw_piece(canvas: Canvas, placed: Placed, letters: bool = True) -> None:
         _fold(canvas, fold)
     for mark in piece.edge_labels if letters else ():
         _edge_label(canvas, mark)
-    for words in (*lettering.levels, *((lettering.grain,) if lettering.grain else ()), *lettering.drills):
+    for words in (
+        *lettering.levels,
+        *((lettering.grain,) if lettering.grain else ()),
+        *lettering.drills,
+        *lettering.shown,
+    ):
         write(canvas, words)
     _label(canvas, lettering.label)
 

@@ -149,8 +149,15 @@ def _piece(piece: Piece) -> Json:
         "darts": [_dart(dart) for dart in piece.darts],
         "drills": [{"at": _point(drill.at), "text": drill.text} for drill in piece.drills],
         "levels": [{"name": name, "from": _point(a), "to": _point(b)} for name, a, b in piece.levels],
+        **_shown(piece),
         "labels": list(piece.labels),
     }
+
+
+def _shown(piece: Piece) -> dict[str, Json]:
+    """The lines shown inside, of a piece that has any."""
+    rows: list[Json] = [{"text": line.text, "path": path_data(line.stroke)} for line in piece.shown]
+    return {"shown": rows} if rows else {}
 
 
 def _cut(order: CutOrder) -> Json:

@@ -153,6 +153,15 @@ def _why(nodes: tuple[e.Node, ...], ref: e.Ref, solution: Solution, body: int, s
         case e.DirectionTo(a=a, b=b) | e.PointPartWay(a=a, b=b):
             said = f"{called(a)} and {called(b)} are at the same place"
             return why(d.PointsCoincide, said, "look at the amount that should part them")
+        case e.LayPoint(a=a, b=b, c=c, d=to) | e.LayLine(a=a, b=b, c=c, d=to):
+            near = vector.norm(value(b) - value(a))[0] < 1e-6
+            one, two = (a, b) if near else (c, to)
+            said = f"{called(one)} and {called(two)} are at the same place, so nothing can be laid by them"
+            return why(d.PointsCoincide, said, "lay it by two points that lie apart")
+        case e.ParallelLine(line=line, amount=amount, side=side):
+            wide = show(float(value(amount)[0]))
+            said = f"{called(line)} bends too sharply for a line {wide} beside it toward {called(side)}"
+            return why(d.CannotDraw, said, "keep it closer, or draw the line with a gentler bend")
         case e.MirrorPoint(line=axis) | e.MirrorLine(axis=axis):
             hint = "mirror in a line that is straight from end to end"
             return why(d.CannotDraw, f"{called(ref)} is mirrored in {called(axis)}, which is bent", hint)

@@ -182,6 +182,8 @@ class _Writer:
                 return f"k.mirror_point({v(point)}, {v(line)})"
             case e.TurnPoint(point=point, angle=angle, about=about):
                 return f"k.turn_point({v(point)}, {v(angle)}, {v(about)})"
+            case e.LayPoint(point=point):
+                return f"k.lay_point({v(point)}, {self.vs((op.a, op.b, op.c, op.d))})"
             case e.EndPoint(line=line, which=which):
                 return f"k.end_point({v(line)}, {which!r})"
             case e.GuideLine(point=point, direction=direction):
@@ -206,6 +208,10 @@ class _Writer:
                 return f"k.reverse_line({v(line)})"
             case e.ExtendLine(line=line):
                 return f"k.extend_line({v(line)})"
+            case e.LayLine(line=line):
+                return f"k.lay_line({v(line)}, {self.vs((op.a, op.b, op.c, op.d))})"
+            case e.ParallelLine(line=line, amount=amount, side=side, side_is_point=is_point):
+                return f"k.parallel_line({v(line)}, {v(amount)}, {v(side)}, {is_point})"
             case e.PanelEdge(centre=centre, stations=stations, offsets=offsets):
                 return f"k.panel_edge({v(centre)}, {self.vs(stations)}, {self.vs(offsets)})"
             case e.EdgeEnd(line=line, neighbour=neighbour, named=named):

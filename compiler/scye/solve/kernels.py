@@ -14,7 +14,7 @@ from typing import Any
 
 import numpy as np
 
-from scye.geometry import fair, path, vector
+from scye.geometry import fair, parallel, path, vector
 from scye.geometry.intersect import meet
 from scye.geometry.path import Circle, Guide, Line, Path
 from scye.geometry.vector import Array, Flags, row
@@ -24,6 +24,7 @@ from scye.solve import search
 
 RUN_ON_MM = 40.0  # how far a panel line runs on past its first and last station
 EXTEND_MM = 2000.0  # how far an extended line runs on: longer than any garment
+PLAIN_SIDE = 1e-6  # mm, or the sine of an angle, by which a side must be plain
 ON_LINE_MM = 0.05  # how far off a line a point may lie and still be on it
 
 sin, cos, arcsin, arccos, arctan2 = vector.sin, vector.cos, vector.arcsin, vector.arccos, vector.arctan2
@@ -394,6 +395,51 @@ def reverse_line(line: Line) -> Line:
 
 def extend_line(line: Line) -> Line:
     return path.extend(line, EXTEND_MM) if isinstance(line, Path) else line
+
+
+Laying = tuple[Array, Array, Array, Array]
+
+
+def _turning(laying: Laying) -> Array:
+    """The angle (n,) of a move that brings the way from a to b on to the way from c to d; NaN for no way."""
+    a, b, c, d = laying
+    return vector.angle_between(vector.unit(b - a), vector.unit(d - c))
+
+
+def lay_point(point: Array, laying: Laying) -> Array:
+    a, _, c, _ = laying
+    return turn_point(point, _turning(laying), a) + (c - a)
+
+
+def lay_line(line: Line, laying: Laying) -> Line:
+    a, _, c, _ = laying
+    return move_line(turn_line(line, _turning(laying), a), a, c)
+
+
+def parallel_line(line: Line, amount: Any, side: Array, is_point: bool) -> Line:
+    """A line beside another, on the side where a point or a direction lies; nothing where that is not plain,
+    or where the line bends too sharply for it."""
+    if isinstance(line, Circle):
+        inward = np.sign(line.radius - vector.norm(side - line.centre)) if is_point else np.nan
+        left = line.radius - inward * amount
+        return Circle(line.centre + 0.0 * inward, np.where(left > 0.0, left, np.nan))
+    aside = row(amount) * parallel_side(line, side, is_point)
+    if isinstance(line, Guide):
+        return Guide(line.point + vector.quarter_turn(line.direction) * aside, line.direction)
+    beside, least = parallel.parallel_path(line, aside)
+    return Path(np.where(least > 0.0, beside.ctrl, np.nan), beside.straight)
+
+
+def parallel_side(line: Path | Guide, side: Array, is_point: bool) -> Array:
+    """+1 where a point or a direction lies to the right of a line, -1 to the left, NaN for neither."""
+    if isinstance(line, Path):
+        half = path.at_length(line, path.length(line) * 0.5)
+        at = path.nearest(line, side)[0] if is_point else half
+        point, way = path.locate(line, at), path.tangent(line, at)
+    else:
+        point, way = line.point, line.direction
+    lean = vector.cross(way, side - point if is_point else side)
+    return np.asarray(np.where(np.abs(lean) > PLAIN_SIDE, np.sign(lean), np.nan))
 
 
 def join_lines(lines: Sequence[Line]) -> Path:
