@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import gc
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from scye.assemble.drawn import Strokes
 from scye.diagnostics.model import Diagnostic
 from scye.explain.beside import beside_of, far_findings
+from scye.explain.workings import Workings
 from scye.fit.replay import Laid, amount_key, in_order
 from scye.fit.sides import side_of
 from scye.geometry.vector import Ints
@@ -37,6 +41,7 @@ class Compiled:
 
     plan: CuttingPlan
     runnable: Runnable
+    workings: Workings
     laid: tuple[Laid, ...] = ()
 
 
@@ -70,6 +75,7 @@ class Batch:
     proofs: Proofs
     tries: Sequence[Tried] = ()
     figures: Figures | None = None
+    strokes: Strokes = field(default_factory=Strokes)
 
     @property
     def equations(self) -> e.Equations:
@@ -106,6 +112,19 @@ class Batch:
         beside = tuple(beside_of(self.equations, self.solution, i, bars, pattern.unit))
         far = tuple(far_findings(beside, pattern.unit))
         return replace(pattern, sure=sure, beside=beside, findings=(*pattern.findings, *far))
+
+
+@contextmanager
+def nothing_to_sweep() -> Iterator[None]:
+    """Makes no search for rubbish in rings while a pattern is put together: it is thousands of small values
+    in no ring, and to look through all that stands in memory for them takes longer than to make them."""
+    sweeping = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if sweeping:
+            gc.enable()
 
 
 def solved(compiled: Compiled, orders: Sequence[Order]) -> Solution:

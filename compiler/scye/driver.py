@@ -21,7 +21,7 @@ from scye.diagnostics.model import Diagnostic, Severity
 from scye.diagnostics.names import NotTraceable
 from scye.diagnostics.suggest import nearest
 from scye.diagnostics.text import in_order
-from scye.drafting import SIDES, Batch, Compiled, Order, beside, other_sides, solved
+from scye.drafting import SIDES, Batch, Compiled, Order, beside, nothing_to_sweep, other_sides, solved
 from scye.expand.choices import settle
 from scye.expand.expand import expand
 from scye.expand.limits import circumstances, wearers_of
@@ -29,7 +29,7 @@ from scye.expand.meant import not_meant_for
 from scye.explain.held import held_pieces
 from scye.explain.proofs import proof_workings
 from scye.explain.trace import find_named, names_in, trace
-from scye.explain.workings import UNIT_TAGS, ledger_of, lists_of, values_of
+from scye.explain.workings import UNIT_TAGS, Workings, ledger_of, lists_of
 from scye.fit.join import joined
 from scye.fit.replay import Shape, shape_of, with_fittings
 from scye.fit.rested import left_out, rested
@@ -102,7 +102,7 @@ class Compiler:
             ordered, found = order(fitted.equations)
             if ordered is None:
                 return found
-            return Compiled(fitted.plan, prepare(ordered), fitted.laid)
+            return Compiled(fitted.plan, prepare(ordered), Workings(ordered.equations), fitted.laid)
         except RecursionError:
             return [TooTangled(span=None)]
 
@@ -144,15 +144,28 @@ class Compiler:
         reasons = _reasons(compiled, drafted.solution, drafted.rows, units)
         place = 0
         for both in halves:
-            pattern = self._pattern(drafted, place, units, reasons)
-            sides = [drafted.half(place, pattern)]
-            if len(both) == 2:
-                left = self._pattern(drafted, place + 1, units, reasons)
-                sides.append(drafted.half(place + 1, left))
-                same = alike(drafted.assembly, place, place + 1)
-                pattern = joined(pattern, left, same, compiled.plan)
-            yield self._with_notions(pattern, Garment(compiled.plan, sides, pattern.unit))
+            with nothing_to_sweep():
+                pattern = self._whole(drafted, place, len(both), units, reasons)
+            yield pattern
             place += len(both)
+
+    def _whole(
+        self,
+        drafted: Batch,
+        place: int,
+        count: int,
+        units: DisplayUnit | None,
+        reasons: Mapping[int, list[Finding]],
+    ) -> Pattern:
+        """The pattern of a body that was drafted whole, or as two halves, from this place on."""
+        plan = drafted.compiled.plan
+        pattern = self._pattern(drafted, place, units, reasons)
+        sides = [drafted.half(place, pattern)]
+        if count == 2:
+            left = self._pattern(drafted, place + 1, units, reasons)
+            sides.append(drafted.half(place + 1, left))
+            pattern = joined(pattern, left, alike(drafted.assembly, place, place + 1), plan)
+        return self._with_notions(pattern, Garment(plan, sides, pattern.unit))
 
     def _with_notions(self, pattern: Pattern, garment: Garment) -> Pattern:
         """The pattern with its list of findings, and the cautions that go with them."""
@@ -202,10 +215,11 @@ class Compiler:
             date=asked.body.date,
             unit=unit,
             workings=proof_workings(compiled.plan, equations, solution, i, unit),
-            values=tuple(values_of(equations, solution, i, unit, has)),
+            values=tuple(compiled.workings.values(solution, i, unit, has)),
             lists=tuple(lists_of(equations, solution, i)),
             ledger=tuple(ledger_of(equations, solution, i)),
             caution_texts={name: c.text for name, c in self.project.cautions.items()},
+            strokes=drafted.strokes,
         )
         corrections = tuple(rested(asked.body.fittings, compiled.laid, drafted.placed(i)))
         pattern = replace(

@@ -9,7 +9,7 @@ import numpy as np
 
 from scye.assemble.edges import Spot, closed_along, places, width_at
 from scye.assemble.figures import Figures
-from scye.assemble.strokes import SAMPLES, Crossed, inside, samples, with_length
+from scye.assemble.strokes import SAMPLES, Crossed, corner_samples, inside_lattice, samples, with_length
 from scye.geometry.intersect import meet
 from scye.geometry.path import Guide, Path, length_between, nearest
 from scye.geometry.vector import Array, Flags, Ints, angle_of, quarter_turn, quiet, turn, unit, vec
@@ -18,14 +18,8 @@ from scye.ir.equations import Ref
 from scye.ir.plan import CutPlan, NotchPlan, PiecePlan
 
 GRID_ACROSS, GRID_DOWN = 11, 15  # candidates for the place of the label
-GRID = np.array(
-    [
-        ((j / (GRID_ACROSS + 1),), (i / (GRID_DOWN + 1),))
-        for i in range(1, GRID_DOWN + 1)
-        for j in range(1, GRID_ACROSS + 1)
-    ]
-)  # (165, 2, 1), as shares of the bounds
-IN_CACHE = 4_000  # gaps between points that are looked at together
+ACROSS, DOWN = (np.arange(1, count + 1)[:, None] / (count + 1) for count in (GRID_ACROSS, GRID_DOWN))
+IN_CACHE = 16_000  # gaps between points that are looked at together
 LABEL_INSET = 7.0  # mm from the stitch line to words along an edge
 LETTER_AT, WIDTH_AT = 0.5, 0.3  # shares of an edge (or run) where its letter and its allowance stand
 ROUNDED = 1e-9  # radians that an upright edge may be off by rounding
@@ -97,26 +91,31 @@ def middle(
         return place, room
     outline = whole[..., bodies]
     border = np.concatenate((outline, *(row[..., bodies] for row in _obstacles(edges, doubles))))
-    points = _grid(outline)
+    low, high = outline.min(axis=0), outline.max(axis=0)
+    across, down = low[0] + ACROSS * (high - low)[0], low[1] + DOWN * (high - low)[1]
     # A straight needs no samples between its ends to tell inside from outside.
-    corners = samples(net)[..., bodies]
-    least = np.where(inside(corners, points), _least_away(points, border), -1.0)
-    best = np.argmax(least, axis=0)
-    place[:, bodies] = np.take_along_axis(points, best[None, None], axis=0)[0]
-    room[bodies] = np.take_along_axis(least, best[None], axis=0)[0]
+    corners = outline[corner_samples(net.straight, SAMPLES)]
+    least = np.where(inside_lattice(corners, across, down), _least_away(across, down, border), -1.0)
+    best = np.argmax(least.reshape(-1, len(bodies)), axis=0)
+    at = np.arange(len(bodies))
+    place[:, bodies] = across[best % GRID_ACROSS, at], down[best // GRID_ACROSS, at]
+    room[bodies] = least[best // GRID_ACROSS, best % GRID_ACROSS, at]
     return place, room
 
 
-def _least_away(points: Array, border: Array) -> Array:
-    """How far points (P, 2, n) are from the nearest of others (K, 2, n), (P, n)."""
-    x, y = (np.ascontiguousarray(points[:, axis]) for axis in range(2))
-    least = np.full(x.shape, np.inf)
-    step = max(1, IN_CACHE // x.size)
+def _least_away(across: Array, down: Array, border: Array) -> Array:
+    """How far the points of a lattice, (A, n) across and (D, n) down, are from the nearest of others
+    (K, 2, n), as (D, A, n)."""
+    least = np.full((len(down), *across.shape), np.inf)
+    step = max(1, IN_CACHE // least.size)
+    room = np.empty((step, *least.shape))  # taken once: asking for it anew costs more than the sums
     for i in range(0, len(border), step):
-        across, down = (axis - border[i : i + step, None, k] for k, axis in enumerate((x, y)))
-        least = np.minimum(least, np.minimum.reduce(across * across + down * down))
-    away: Array = np.sqrt(least)
-    return away
+        some = border[i : i + step, None]
+        aside, below = across - some[:, :, 0], down - some[:, :, 1]
+        away = np.add((aside * aside)[:, None], (below * below)[:, :, None], out=room[: len(some)])
+        np.minimum(least, np.minimum.reduce(away), out=least)
+    shortest: Array = np.sqrt(least)
+    return shortest
 
 
 def _obstacles(edges: Sequence[EdgeDrawn], doubles: Sequence[DoubleDart]) -> Iterator[Array]:
@@ -129,13 +128,6 @@ def _obstacles(edges: Sequence[EdgeDrawn], doubles: Sequence[DoubleDart]) -> Ite
     for dart in doubles:
         for side in dart.sides:
             yield samples(side)
-
-
-def _grid(outline: Array) -> Array:
-    """Points (P, 2, n) spread over the bounds of an outline (K, 2, n)."""
-    low, high = outline.min(axis=0), outline.max(axis=0)
-    points: Array = low + GRID * (high - low)
-    return points
 
 
 def grain_guide(plan: PiecePlan, at: Array, room: Array, figures: Figures) -> Guide:

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
+from scye.assemble.drawn import Strokes
 from scye.geometry.path import Path
 from scye.geometry.vector import Array
 from scye.ir.assembly import (
@@ -47,9 +48,7 @@ from scye.ir.plan import CuttingPlan
 from scye.units.names import edge_name
 from scye.units.tape import show_difference, show_length
 
-NO_LENGTH = 1e-6  # mm; a segment this short is not drawn
-GAP = 0.06  # mm between two segments beyond which a straight closes it
-EVEN = 1e-6  # mm within which a cubic is a straight
+NO_LENGTH = 1e-6  # mm; less than this was not changed
 
 VERDICTS: tuple[Verdict, ...] = ("walks true", "caution", "not proved", "not drawn")
 
@@ -68,9 +67,11 @@ def materialise(
     lists: tuple[ValueList, ...] = (),
     ledger: tuple[LedgerLine, ...] = (),
     caution_texts: Mapping[str, str],
+    strokes: Strokes,
 ) -> Pattern:
     """The pattern of body `index` of the batch. `workings` has the working of each proof by its title,
-    `caution_texts` the text of each caution by its name. Pieces that could not be drawn are left out."""
+    `caution_texts` the text of each caution by its name; `strokes` are shared by all bodies of a batch.
+    Pieces that could not be drawn are left out."""
     part = next(part for part in assembly.parts if index in part.bodies)
     place = int(np.searchsorted(part.bodies, index))
     drawn = [(number, p) for number, p in enumerate(part.pieces, 1) if p.drawn[place]]
@@ -82,7 +83,7 @@ def materialise(
         body=body,
         date=date,
         unit=unit,
-        pieces=tuple(_piece(p, number, len(part.pieces), place, unit) for number, p in drawn),
+        pieces=tuple(_piece(p, number, len(part.pieces), place, unit, strokes) for number, p in drawn),
         seams=tuple(_seam(seam, order, index) for order, seam in enumerate(proofs.seams, 1)),
         proofs=tuple(
             Proof(
@@ -145,7 +146,7 @@ def _part_name(seam: SeamJudged, part: PartJudged, index: int) -> str:
 # --- one piece ---------------------------------------------------------------------------------
 
 
-def _piece(piece: PieceDrawn, number: int, of: int, i: int, unit: DisplayUnit) -> Piece:
+def _piece(piece: PieceDrawn, number: int, of: int, i: int, unit: DisplayUnit, strokes: Strokes) -> Piece:
     cleaned = piece.cleaned.get(i)
     return Piece(
         name=piece.plan.name,
@@ -153,11 +154,11 @@ def _piece(piece: PieceDrawn, number: int, of: int, i: int, unit: DisplayUnit) -
         number=number,
         of=of,
         cuts=piece.cuts,
-        net=stroke([piece.net], i, closed=True),
-        cutting=stroke([piece.cutting], i, closed=True) if cleaned is None else _polygon(cleaned),
-        edges=tuple(_edge(e, piece.letters[k], i) for k, e in enumerate(piece.edges)),
+        net=strokes.of((piece.net,), i, closed=True),
+        cutting=strokes.of((piece.cutting,), i, closed=True) if cleaned is None else _polygon(cleaned),
+        edges=tuple(_edge(e, piece.letters[k], i, strokes) for k, e in enumerate(piece.edges)),
         notches=tuple(_notch(n, piece.edges, i) for n in piece.notches if np.isfinite(n.at[:, i]).all()),
-        darts=tuple(_darts(piece, i)),
+        darts=tuple(_darts(piece, i, strokes)),
         drills=tuple(DrillHole(_at(p, i), text) for p, text in piece.drills if np.isfinite(p[:, i]).all()),
         grain=(_at(piece.grain[0], i), _at(piece.grain[1], i)),
         bias=piece.plan.bias,
@@ -169,17 +170,17 @@ def _piece(piece: PieceDrawn, number: int, of: int, i: int, unit: DisplayUnit) -
             for level in piece.levels
             if np.isfinite(level.start[:, i]).all()
         ),
-        shown=tuple(_shown(piece, i)),
+        shown=tuple(_shown(piece, i, strokes)),
     )
 
 
-def _shown(piece: PieceDrawn, i: int) -> Iterator[ShownLine]:
+def _shown(piece: PieceDrawn, i: int, strokes: Strokes) -> Iterator[ShownLine]:
     """Each part of a line by itself; only its first has the words."""
     for line in piece.shown:
         text = line.text
         for path in line.parts:
             if np.isfinite(path.ctrl[..., min(i, path.ctrl.shape[-1] - 1)]).all():
-                yield ShownLine(stroke([path], i, closed=False), text)
+                yield ShownLine(strokes.of((path,), i, closed=False), text)
                 text = ""
 
 
@@ -187,7 +188,7 @@ def _at(point: Array, i: int) -> Point:
     return float(point[0, i]), float(point[1, i])
 
 
-def _edge(edge: EdgeDrawn, letters: tuple[str, ...], i: int) -> Edge:
+def _edge(edge: EdgeDrawn, letters: tuple[str, ...], i: int, strokes: Strokes) -> Edge:
     return Edge(
         name=edge.name,
         length=float(edge.length[i]),
@@ -198,7 +199,7 @@ def _edge(edge: EdgeDrawn, letters: tuple[str, ...], i: int) -> Edge:
         turned_back=edge.turned_back,
         finish=edge.finish,
         on_fold=edge.on_fold,
-        path=stroke(list(_along(edge)), i, closed=False),
+        path=strokes.of(tuple(_along(edge)), i, closed=False),
         letters=letters,
     )
 
@@ -218,13 +219,13 @@ def _notch(notch: NotchDrawn, edges: Sequence[EdgeDrawn], i: int) -> Notch:
     )  # fmt: skip
 
 
-def _darts(piece: PieceDrawn, i: int) -> Iterator[DartMark]:
+def _darts(piece: PieceDrawn, i: int, strokes: Strokes) -> Iterator[DartMark]:
     for edge in piece.edges:
         for mouth in edge.mouths:
             if mouth is not None:
                 yield _edge_dart(piece, edge, mouth, i)
     for dart in piece.doubles:
-        yield _double_dart(piece, dart, i)
+        yield _double_dart(piece, dart, i, strokes)
 
 
 def _edge_dart(piece: PieceDrawn, edge: EdgeDrawn, mouth: Mouth, i: int) -> DartMark:
@@ -244,7 +245,7 @@ def _edge_dart(piece: PieceDrawn, edge: EdgeDrawn, mouth: Mouth, i: int) -> Dart
     )
 
 
-def _double_dart(piece: PieceDrawn, dart: DoubleDart, i: int) -> DartMark:
+def _double_dart(piece: PieceDrawn, dart: DoubleDart, i: int, strokes: Strokes) -> DartMark:
     one, two = _at(dart.start, i), _at(dart.end, i)
     return DartMark(
         name=dart.name,
@@ -253,7 +254,7 @@ def _double_dart(piece: PieceDrawn, dart: DoubleDart, i: int) -> DartMark:
         point=two,
         angle=float(dart.angle[i]),
         intake=float(dart.intake[i]),
-        legs=tuple(stroke([side], i, closed=False) for side in dart.sides),
+        legs=tuple(strokes.of((side,), i, closed=False) for side in dart.sides),
         fold=Stroke(one, ((two,),), False),
         pressed=_pressed(piece, dart.pressed, i),
     )
@@ -285,40 +286,6 @@ def _edge_labels(piece: PieceDrawn, i: int, unit: DisplayUnit) -> Iterator[EdgeL
 
 def _width(run: Run, i: int, unit: DisplayUnit) -> str:
     return "net" if run.width[i] == 0.0 else show_length(float(run.width[i]), unit)
-
-
-# --- strokes -----------------------------------------------------------------------------------
-
-
-def stroke(paths: Sequence[Path], i: int, *, closed: bool) -> Stroke:
-    """One body's paths as one stroke: no segments of no length, straights as straights, gaps closed.
-
-    A segment of no length that stands apart is a point to go through.
-    """
-    ctrl = np.concatenate([path.ctrl[..., min(i, path.ctrl.shape[-1] - 1)] for path in paths])
-    chord = ctrl[:, 3] - ctrl[:, 0]
-    long = np.abs(ctrl - ctrl[:, :1]).max(axis=(1, 2)) > NO_LENGTH
-    off_first = np.abs(ctrl[:, 1] - ctrl[:, 0] - chord / 3.0).max(axis=1)
-    off_second = np.abs(ctrl[:, 3] - ctrl[:, 2] - chord / 3.0).max(axis=1)
-    even = (off_first <= EVEN) & (off_second <= EVEN)
-    here: Point | None = None
-    first: Point | None = None
-    segments: list[tuple[Point, ...]] = []
-    for points, kept, straight in zip(ctrl.tolist(), long.tolist(), even.tolist(), strict=True):
-        (x, y), one, two, finish = points
-        if here is None:
-            first = here = (x, y)
-        elif abs(x - here[0]) + abs(y - here[1]) > GAP:
-            here = (x, y)
-            segments.append((here,))
-        if kept:
-            here = (finish[0], finish[1])
-            segments.append((here,) if straight else ((one[0], one[1]), (two[0], two[1]), here))
-    if first is None or here is None:
-        return Stroke(tuple(ctrl[0, 0].tolist()), (), closed)
-    if closed and abs(first[0] - here[0]) + abs(first[1] - here[1]) > GAP:
-        segments.append((first,))
-    return Stroke(first, tuple(segments), closed)
 
 
 def _polygon(points: Sequence[Point]) -> Stroke:

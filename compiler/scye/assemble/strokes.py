@@ -61,6 +61,13 @@ def _steps(straight: tuple[bool, ...], curved: int, ruled: int) -> tuple[Ints, A
     return number, np.concatenate([np.arange(count) / count for count in steps])[:, None]
 
 
+@lru_cache(maxsize=256)
+def corner_samples(straight: tuple[bool, ...], parts: int) -> Flags:
+    """Which samples of a path, with every segment in so many `parts`, are there with straights in one."""
+    flags = np.repeat(straight, parts)
+    return np.append(~flags | (np.arange(len(flags)) % parts == 0), True)
+
+
 def inside(outline: Array, points: Array) -> Flags:
     """Whether points (P, 2, n) lie within a closed polygon (K, 2, n), by even and odd crossings, (P, n)."""
     odd = np.zeros((points.shape[0], points.shape[-1]), dtype=bool)
@@ -73,6 +80,23 @@ def inside(outline: Array, points: Array) -> Flags:
             spans = (here[:, 1] > y) != (there[:, 1] > y)
             slope = (there[:, 0] - here[:, 0]) / (there[:, 1] - here[:, 1])
             odd ^= np.logical_xor.reduce(spans & (x < here[:, 0] + (y - here[:, 1]) * slope), axis=0)
+    return odd
+
+
+def inside_lattice(outline: Array, across: Array, down: Array) -> Flags:
+    """Whether the points of a lattice, (A, n) across and (D, n) down, lie in a closed polygon (K, 2, n), as
+    (D, A, n). It is told as by `inside`, but each row of the lattice meets the polygon only once."""
+    x, y = (np.ascontiguousarray(outline[:, axis].T) for axis in range(2))  # (n, K)
+    rows, n = down.shape
+    with quiet(all="ignore"):
+        slope = (np.roll(x, -1, axis=1) - x) / (np.roll(y, -1, axis=1) - y)
+        level = down[..., None]
+        row, body, k = np.nonzero((y > level) != (np.roll(y, -1, axis=1) > level))
+        met = x[body, k] + (down[row, body] - y[body, k]) * slope[body, k]
+        left = across[:, body] < met
+    cell = np.arange(len(across))[:, None] * n + row * (len(across) * n) + body
+    crossings = np.bincount(cell[left], minlength=rows * len(across) * n)
+    odd: Flags = (crossings % 2 == 1).reshape(rows, len(across), n)
     return odd
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 
-from scye.explain.workings import UNIT_TAGS, HasTape, owner_of, working_of
+from scye.explain.workings import UNIT_TAGS, HasTape, Workings, owner_of
 from scye.ir import equations as e
 from scye.ir.people import DisplayUnit
 from scye.ir.solution import Solution
@@ -78,7 +78,7 @@ def _line(
     said = f' "{node.sentence}"' if node.sentence else ""
     if node.kind in UNIT_TAGS or node.kind is Kind.PERCENT:
         owner = owner_of(node, has_tape)
-        working = working_of(equations, ref, solution, 0, display, has_tape)
+        working = Workings(equations).of(ref, solution, 0, display, has_tape)
         by = f" (by {owner})" if owner else ""
         return f"{node.name}: {working}{by}{said}{place}"
     statement = " ".join(node.span.text.split("\n")[0].split())

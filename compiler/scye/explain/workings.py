@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 
 from scye.ir import equations as e
 from scye.ir import syntax as s
@@ -43,16 +44,107 @@ def number_at(solution: Solution, ref: e.Ref, body: int) -> float:
     return float(values[body if values.shape[-1] > 1 else 0])
 
 
-def values_of(
-    equations: e.Equations, solution: Solution, body: int, display: DisplayUnit, has_tape: HasTape
-) -> Iterator[Value]:
-    """Every named amount of one body, in the order it was written."""
-    for ref, node in enumerate(equations.nodes):
-        if node.name and node.kind in UNIT_TAGS and not _in_list(node):
+class Workings:
+    """The workings of a recipe's amounts. How a sum is written is the same for every body, and is kept."""
+
+    def __init__(self, equations: e.Equations) -> None:
+        self._equations = equations
+        self._named = [
+            (ref, node)
+            for ref, node in enumerate(equations.nodes)
+            if node.name and node.kind in UNIT_TAGS and not _in_list(node)
+        ]
+        self._sums: dict[e.Ref, _Sum] = {}
+
+    def values(
+        self, solution: Solution, body: int, display: DisplayUnit, has_tape: HasTape
+    ) -> Iterator[Value]:
+        """Every named amount of one body, in the order it was written."""
+        for ref, node in self._named:
             value = number_at(solution, ref, body)
             owner = owner_of(node, has_tape)
-            working = working_of(equations, ref, solution, body, display, has_tape)
+            working = self.of(ref, solution, body, display, has_tape)
             yield Value(node.name, value, UNIT_TAGS[node.kind], owner, working, node.sentence)
+
+    def of(self, ref: e.Ref, solution: Solution, body: int, display: DisplayUnit, has_tape: HasTape) -> str:
+        """The working of one amount, ending in its figure."""
+        node = self._equations.nodes[ref]
+        result = figure(node, number_at(solution, ref, body), display)
+        match node.op:
+            case e.Taken(measure=measure) if has_tape(measure):
+                return f"measured: {result}"
+            case e.Chosen() | e.Constant() if node.expr is None:
+                return f"chosen: {result}"
+            case e.Limited(a=a) if node.expr is None:
+                asked = figure(node, number_at(solution, a, body), display)
+                return f"chosen: {asked}" + ("" if asked == result else f", held at {result}")
+            case e.Sought():
+                return f"found: {result}"
+        if node.expr is None:
+            return result
+        if isinstance(node.expr, s.Share):
+            return _shared(self._equations, node, solution, body, display, result)
+        prefix = "by rule: " if isinstance(node.op, e.Taken) else ""
+        return prefix + " = ".join(self._steps(ref, solution, body, display, result))
+
+    def _steps(
+        self, ref: e.Ref, solution: Solution, body: int, display: DisplayUnit, result: str
+    ) -> Iterator[str]:
+        """The sum in names, then in figures, then what it comes to; nothing said twice."""
+        if ref not in self._sums:
+            self._sums[ref] = _sum_of(self._equations, self._equations.nodes[ref])
+        written = self._sums[ref]
+        filled = "".join(
+            part
+            if isinstance(part, str)
+            else figure(self._equations.nodes[part], number_at(solution, part, body), display)
+            for part in written.parts
+        )
+        yield written.text
+        if filled != written.text:
+            yield filled
+        if result not in (written.text, filled):
+            yield result
+
+
+@dataclass(frozen=True, slots=True)
+class _Sum:
+    """A sum as it is written, with its counters worked out, and in parts: words, and places of amounts."""
+
+    text: str
+    parts: tuple[str | e.Ref, ...]
+
+
+def _sum_of(equations: e.Equations, node: e.Node) -> _Sum:
+    assert node.expr is not None
+    text = " ".join(node.expr.span.text.split())
+    text = _NAME.sub(lambda m: _counted_name(m.group(), node, equations), text)
+    amounts = _amounts_in(equations, node)
+    parts: list[str | e.Ref] = []
+    end = 0
+    for name in _NAME.finditer(text):
+        if name.group() in amounts:
+            parts += [text[end : name.start()], amounts[name.group()]]
+            end = name.end()
+    return _Sum(text, (*parts, text[end:]))
+
+
+def _amounts_in(equations: e.Equations, node: e.Node) -> dict[str, e.Ref]:
+    """The amounts that a sum names; names of lines and points stay as they are."""
+    amounts: dict[str, e.Ref] = {}
+    for name, ref in node.names:
+        if equations.nodes[ref].kind in (*UNIT_TAGS, Kind.PERCENT):
+            amounts.setdefault(name, ref)
+            amounts.setdefault(_counted_name(name, node, equations), ref)
+    return amounts
+
+
+def _counted_name(name: str, node: e.Node, equations: e.Equations) -> str:
+    ref = next((r for n, r in node.names if n == name), None) if "[" in name else None
+    if ref is None or not equations.nodes[ref].name:
+        return name
+    depth = name.count(".")
+    return ".".join(equations.nodes[ref].name.split(".")[-depth - 1 :])
 
 
 def _in_list(node: e.Node) -> bool:
@@ -85,71 +177,6 @@ def owner_of(node: e.Node, has_tape: HasTape) -> str:
     if isinstance(node.op, e.Taken) and not has_tape(node.op.measure):
         return "rule"
     return node.owner or ""
-
-
-def working_of(
-    equations: e.Equations,
-    ref: e.Ref,
-    solution: Solution,
-    body: int,
-    display: DisplayUnit,
-    has_tape: HasTape,
-) -> str:
-    """The working of one amount, ending in its figure."""
-    node = equations.nodes[ref]
-    result = figure(node, number_at(solution, ref, body), display)
-    match node.op:
-        case e.Taken(measure=measure) if has_tape(measure):
-            return f"measured: {result}"
-        case e.Chosen() | e.Constant() if node.expr is None:
-            return f"chosen: {result}"
-        case e.Limited(a=a) if node.expr is None:
-            asked = figure(node, number_at(solution, a, body), display)
-            return f"chosen: {asked}" + ("" if asked == result else f", held at {result}")
-        case e.Sought():
-            return f"found: {result}"
-    if node.expr is None:
-        return result
-    if isinstance(node.expr, s.Share):
-        return _shared(equations, node, solution, body, display, result)
-    text = " ".join(node.expr.span.text.split())
-    text = _counted(text, node, equations)
-    filled = _filled(text, node, equations, solution, body, display)
-    prefix = "by rule: " if isinstance(node.op, e.Taken) else ""
-    steps = [text, *([filled] if filled != text else []), *([result] if result not in (text, filled) else [])]
-    return prefix + " = ".join(steps)
-
-
-def _counted(text: str, node: e.Node, equations: e.Equations) -> str:
-    """The sum with the counters of a `repeat` worked out: `width[i]` reads `width[2]`."""
-    return _NAME.sub(lambda m: _counted_name(m.group(), node, equations), text)
-
-
-def _counted_name(name: str, node: e.Node, equations: e.Equations) -> str:
-    ref = next((r for n, r in node.names if n == name), None) if "[" in name else None
-    if ref is None or not equations.nodes[ref].name:
-        return name
-    depth = name.count(".")
-    return ".".join(equations.nodes[ref].name.split(".")[-depth - 1 :])
-
-
-def _filled(
-    text: str,
-    node: e.Node,
-    equations: e.Equations,
-    solution: Solution,
-    body: int,
-    display: DisplayUnit,
-) -> str:
-    """The sum with figures in place of names; names of lines and points stay as they are."""
-    figures: dict[str, str] = {}
-    for name, ref in node.names:
-        other = equations.nodes[ref]
-        if other.kind in (*UNIT_TAGS, Kind.PERCENT):
-            shown = figure(other, number_at(solution, ref, body), display)
-            figures.setdefault(name, shown)
-            figures.setdefault(_counted_name(name, node, equations), shown)
-    return _NAME.sub(lambda m: figures.get(m.group(), m.group()), text)
 
 
 def _shared(

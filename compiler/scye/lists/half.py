@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from scye.ir.equations import Ref
 from scye.ir.notions import EdgeAt
-from scye.ir.pattern import Edge, Pattern
+from scye.ir.pattern import Pattern
 from scye.ir.people import DisplayUnit
 from scye.ir.plan import CuttingPlan, PiecePlan
 from scye.units.names import edge_name
@@ -45,6 +45,7 @@ class Garment:
         self.halves = halves
         self.unit = unit
         self._plans: Mapping[str, PiecePlan] = {piece.name: piece for piece in plan.pieces}
+        self._lengths = [_lengths(half.pattern) for half in halves]
 
     def figure(self, ref: Ref) -> float:
         """The value of an amount; of two halves the greater, so that what is bought will do."""
@@ -64,22 +65,14 @@ class Garment:
         found = []
         shared = self._shared(edges)
         for place, half in enumerate(self.halves):
-            lengths = [self._length(half, edge) for edge in edges]
-            if any(length is None for length in lengths):
+            lengths = [self._lengths[place].get((edge.piece, edge.edge), math.nan) for edge in edges]
+            if not all(map(math.isfinite, lengths)):
                 return None
             times = shared // len(self.halves) if shared > 1 else shared * (place == 0)
-            found.append(Measured(half.side, min(x for x in lengths if x is not None), times))
+            found.append(Measured(half.side, min(lengths), times))
         if len({round(m.length / SAME) for m in found}) == 1:
             return (Measured("", found[0].length, sum(m.times for m in found)),)
         return tuple(m for m in found if m.times)
-
-    def _length(self, half: Half, at: EdgeAt) -> float | None:
-        edge = self._edge(half.pattern, at)
-        return None if edge is None or not math.isfinite(edge.length) else edge.length
-
-    def _edge(self, pattern: Pattern, at: EdgeAt) -> Edge | None:
-        pieces = [piece for piece in pattern.pieces if piece.name == at.piece]
-        return next((edge for piece in pieces for edge in piece.edges if edge.name == at.edge), None)
 
     def times(self, at: EdgeAt) -> int:
         """How often an edge is there in the outer layer of the garment."""
@@ -105,3 +98,9 @@ class Garment:
                 return f"seam {seam.letter}"
         plan = self._plans[edges[0].piece]
         return f"{plan.title}: {edge_name(edges[0].edge, [b.name for b in plan.boundary])}"
+
+
+def _lengths(pattern: Pattern) -> dict[tuple[str, str], float]:
+    """How long every edge of a pattern is; of edges alike in name the first."""
+    edges = [((piece.name, edge.name), edge.length) for piece in pattern.pieces for edge in piece.edges]
+    return dict(reversed(edges))

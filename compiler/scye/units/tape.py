@@ -136,22 +136,29 @@ def spread(values_mm: Sequence[float], unit: DisplayUnit, step: Fraction | None 
     Largest remainder: each is taken down to the step, and what is missing from the total goes, a step
     each, to those that lost most; of equals, to those written first. All must be finite.
     """
-    step = TAPE_STEP[unit] if step is None else step
-    steps = [_exact(v) / _PER_UNIT[unit] / step for v in values_mm]
-    down = [math.floor(s) for s in steps]
-    missing = int(_nearest(sum(steps, Fraction(0)), Fraction(1))) - sum(down)
-    by_loss = sorted(range(len(steps)), key=lambda i: (down[i] - steps[i], i))
+    each = TAPE_STEP[unit] if step is None else step
+    return [count * each for count in _spread_steps(values_mm, unit, step)]
+
+
+def _spread_steps(values_mm: Sequence[float], unit: DisplayUnit, step: Fraction | None) -> list[int]:
+    """The same in steps. All is counted in whole parts of a step, `size` of them, so that nothing is lost."""
+    size, over = _in_millionths(unit, step)
+    parts = [_millionths(v) * over for v in values_mm]
+    down = [part // size for part in parts]
+    total = sum(parts)
+    nearest = (2 * abs(total) + size) // (2 * size)
+    missing = (nearest if total >= 0 else -nearest) - sum(down)
+    by_loss = sorted(range(len(parts)), key=lambda i: (down[i] * size - parts[i], i))
     for i in by_loss[:missing]:
         down[i] += 1
-    return [d * step for d in down]
+    return down
 
 
 def show_list(values_mm: Sequence[float], unit: DisplayUnit, step: Fraction | None = None) -> list[str]:
     """The figures of a shared list (mm), rounded together; singly if one of them is not known."""
-    step = TAPE_STEP[unit] if step is None else step
     if not all(math.isfinite(v) for v in values_mm):
         return [show_length(v, unit, step) for v in values_mm]
-    return [_written(v, unit, step) for v in spread(values_mm, unit, step)]
+    return [_written_steps(count, unit, step) for count in _spread_steps(values_mm, unit, step)]
 
 
 def unit_of(display: DisplayUnit) -> Unit:
@@ -159,15 +166,15 @@ def unit_of(display: DisplayUnit) -> Unit:
     return {"in": INCH, "cm": CM, "mm": MM}[display]
 
 
-def _exact(mm: float) -> Fraction:
-    """The figure to the nearest millionth of a millimetre, exactly."""
-    return Fraction(_millionths(mm), 1_000_000)
-
-
 def _millionths(mm: float) -> int:
     """How many millionths of a millimetre; of two equally near the even one."""
     over, under = float(mm).as_integer_ratio()
-    count, rest = divmod(over * 1_000_000, under)
+    return _rounded(over * 1_000_000, under)
+
+
+def _rounded(over: int, under: int) -> int:
+    """The nearest whole number to a fraction; of two equally near the even one."""
+    count, rest = divmod(over, under)
     up = 2 * rest > under or (2 * rest == under and count % 2 == 1)
     return count + up
 
@@ -186,12 +193,6 @@ def _in_millionths(unit: DisplayUnit, step: Fraction | None) -> tuple[int, int]:
 def _written_steps(count: int, unit: DisplayUnit, step: Fraction | None) -> str:
     each = TAPE_STEP[unit] if step is None else step
     return _written(count * each, unit, each)
-
-
-def _nearest(value: Fraction, step: Fraction) -> Fraction:
-    """The nearest whole number of steps; ties away from nought."""
-    steps = math.floor(abs(value) / step + Fraction(1, 2)) * step
-    return steps if value >= 0 else -steps
 
 
 def _written(value: Fraction, unit: DisplayUnit, step: Fraction) -> str:
@@ -216,8 +217,9 @@ def _decimals(step: Fraction) -> int:
 
 def _trimmed(value: float, places: int) -> str:
     """A decimal without needless noughts, and without a minus before nought."""
-    scale = 10**places
-    rounded = _nearest(Fraction(round(Fraction(float(value)) * 10**9), 10**9), Fraction(1, scale))
-    text = f"{float(rounded):.{places}f}"
+    scale, fine = 10**places, 10**9
+    over, under = float(value).as_integer_ratio()
+    steps = (2 * abs(_rounded(over * fine, under)) * scale + fine) // (2 * fine)
+    text = f"{math.copysign(steps / scale, value):.{places}f}"
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return "0" if text == "-0" else text

@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 
 from scye.assemble.assemble import assemble
+from scye.assemble.drawn import Strokes
 from scye.assemble.materialise import materialise
 from scye.geometry.path import Guide, Path, polyline
 from scye.ir.pattern import Pattern, Stroke
@@ -208,7 +209,16 @@ def drafted(plan: CuttingPlan, paper: Paper, body: int = 0) -> Pattern:
     assembly = assemble(plan, solution)
     proofs = prove(plan, assembly, solution, [Kind.LENGTH] * len(solution.values))
     return materialise(
-        plan, assembly, proofs, body, body="Wren", date="", unit="in", workings={}, caution_texts={}
+        plan,
+        assembly,
+        proofs,
+        body,
+        body="Wren",
+        date="",
+        unit="in",
+        workings={},
+        caution_texts={},
+        strokes=Strokes(),
     )
 
 

@@ -23,6 +23,7 @@ from by_hand import (
 
 from scye.assemble.assemble import assemble
 from scye.assemble.marks import cut_text
+from scye.assemble.strokes import inside, inside_lattice
 from scye.diagnostics.model import Severity
 from scye.ir.plan import AllowPlan, CuttingPlan, MeasuredOnPieces, NotchPlan, ProvePlan, ProveTerm, SidePlan
 from scye.ir.syntax import Amount
@@ -280,3 +281,17 @@ def test_notches_without_a_name_are_numbered() -> None:
     ]  # fmt: skip
     (found,) = (f for f in pattern.findings if f.code.startswith("E71"))
     assert "between notch 1 and notch 2 " in found.text
+
+
+def test_a_lattice_is_told_inside_from_outside_as_its_points_are_one_by_one():
+    draw = np.random.default_rng(3)
+    outline = draw.normal(0.0, 100.0, (40, 2, 6))
+    outline[..., 4] = np.nan
+    outline[:20, 1, 5] = np.round(outline[:20, 1, 5], -2)  # corners level with rows, level edges
+    across, down = draw.normal(0.0, 80.0, (7, 6)), draw.normal(0.0, 80.0, (9, 6))
+    down[:3, 5] = np.array([-100.0, 0.0, 100.0])
+    points = np.stack(np.broadcast_arrays(across, down[:, None]), axis=2).reshape(63, 2, 6)
+    found = inside_lattice(outline, across, down)
+    assert found.any()
+    assert not found.all()
+    assert np.array_equal(found.reshape(63, 6), inside(outline, points))
