@@ -143,7 +143,8 @@ class NestPiece:
 @dataclass(frozen=True, slots=True)
 class NestPlan:
     """The nests of a run on one sheet, in mm. `corner` is the top left of the title block, whose lines are
-    `words`; `key` has a sample of every size's line."""
+    `words`; `key` has a sample of every size's line. A sheet that is cut up into pages has
+    neither: they are on its cover."""
 
     recipe: str
     edition: str
@@ -152,6 +153,6 @@ class NestPlan:
     pieces: tuple[NestPiece, ...]
     width: float
     height: float
-    corner: Point
+    corner: Point | None
     key: tuple[SizeLabel, ...]
     words: tuple[str, ...]

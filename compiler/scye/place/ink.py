@@ -39,8 +39,18 @@ def _line_places(piece: Piece) -> Iterator[Places]:
     strokes += [stroke for dart in piece.darts for stroke in (*dart.legs, dart.fold)]
     for stroke in strokes:
         yield places_along(stroke, FINE, 3.0)
+    for notch in piece.notches:
+        yield _about(notch.cut, notch.at)
+    for drill in piece.drills:
+        yield _about(drill.at, drill.at)
     for edge in (edge for edge in piece.edges if edge.on_fold):
         yield _inside_only(rectangle_points(*fold_room(edge), 3), piece)
+
+
+def _about(a: Point, b: Point) -> Places:
+    """Places on a mark from one point to another, and a few mm round it for its strokes or its ring."""
+    middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+    return rectangle_points(middle, abs(a[0] - b[0]) + 8, abs(a[1] - b[1]) + 8, 0.0, 2.0)
 
 
 def _inside_only(places: Places, piece: Piece) -> Places:

@@ -10,14 +10,11 @@ import numpy as np
 from scye.ir.grade import NestPiece, NestPlan
 from scye.ir.pattern import Stroke
 from scye.ir.sheets import Box, Paper, TilePlan, Write
+from scye.place.aside import clear_words, room_of
 from scye.place.ground import Places, places_along, rectangle_points
-from scye.place.ink import FINE, covered
+from scye.place.ink import FINE, cells_reached, covered
 from scye.place.outline import moved, moved_stroke, stroke_box, union
 from scye.place.tiles import MARGIN, OVERLAP, Sheet, best_layout, grid_of, plan_of
-from scye.place.widths import text_width
-
-# Beyond the sheet: the title block and the key are on the cover instead.
-AWAY = (-4000.0, -4000.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,27 +29,23 @@ def tile_nest(nest: NestPlan, paper: Paper, overlap: float = OVERLAP) -> NestTil
     """The pieces of a nest laid anew for pages of one paper (mm); blank pages are left out."""
     grid = grid_of(paper, MARGIN, overlap)
     boxes = [_box(piece) for piece in nest.pieces]
-    lines = [_lines(piece) for piece in nest.pieces]
-    grounds = [
-        np.concatenate([own, *(covered(line.cutting) for line in piece.piece.lines)])
-        for own, piece in zip(lines, nest.pieces, strict=True)
-    ]
-    layout = best_layout(grid, boxes, grounds)
+    layout = best_layout(grid, boxes, [_ground(piece) for piece in nest.pieces])
     moves = [(x - b.left, y - b.top) for (x, y), b in zip(layout.corners, boxes, strict=True)]
-    lying = [moved(box, move) for box, move in zip(boxes, moves, strict=True)]
-    pieces = tuple(replace(p, move=move) for p, move in zip(nest.pieces, moves, strict=True))
+    pieces = clear_words([replace(p, move=m) for p, m in zip(nest.pieces, moves, strict=True)], grid, layout)
+    lying = [moved(_box(piece), piece.move) for piece in pieces]
+    reached = tuple(cells_reached(_ground(piece), piece.move, grid.step) for piece in pieces)
     plan = plan_of(
         grid,
         Sheet(nest.recipe, "all sizes", paper, MARGIN, nest.words),
-        layout,
+        replace(layout, reached=reached),
         (),
         tuple(_outlines(pieces)),
-        [own + np.array(move) for own, move in zip(lines, moves, strict=True)],
+        [_lines(piece) + np.array(piece.move) for piece in pieces],
         lying,
     )
     page = union(lying) if lying else Box(0.0, 0.0, 1.0, 1.0)
     return NestTiles(
-        replace(nest, pieces=pieces, width=page.right + 1, height=page.bottom + 1, corner=AWAY), plan
+        replace(nest, pieces=pieces, width=page.right + 1, height=page.bottom + 1, corner=None, key=()), plan
     )
 
 
@@ -65,17 +58,16 @@ def _outlines(pieces: tuple[NestPiece, ...]) -> Iterator[Stroke]:
 
 def _box(piece: NestPiece) -> Box:
     lines = [box for line in piece.piece.lines for box in (stroke_box(line.cutting), stroke_box(line.net))]
-    return union([*lines, *(_room(words) for words in _words(piece))])
+    return union([*lines, *(room_of(words) for words in _words(piece))])
 
 
 def _words(piece: NestPiece) -> tuple[Write, ...]:
     return (*piece.words, *(label.words for label in piece.labels))
 
 
-def _room(text: Write) -> Box:
-    width = text_width(text.words, text.size)
-    left = text.at[0] - (width if text.anchor == "end" else 0.0)
-    return Box(left, text.at[1] - text.size, left + width, text.at[1] + 1)
+def _ground(piece: NestPiece) -> Places:
+    """Places all over what a nested piece and its words cover, in its own coordinates."""
+    return np.concatenate([_lines(piece), *(covered(line.cutting) for line in piece.piece.lines)])
 
 
 def _lines(piece: NestPiece) -> Places:
@@ -83,7 +75,7 @@ def _lines(piece: NestPiece) -> Places:
     strokes = [stroke for line in piece.piece.lines for stroke in (line.cutting, line.net, *line.marks)]
     strokes += [label.stroke for label in piece.labels]
     strokes.append(Stroke(piece.piece.grain[0], ((piece.piece.grain[1],),), False))
-    rooms = [_room(words) for words in _words(piece)]
+    rooms = [room_of(words) for words in _words(piece)]
     return np.concatenate(
         [*(places_along(stroke, FINE, 3.0) for stroke in strokes), *(_within(room) for room in rooms)]
     )

@@ -17,36 +17,41 @@ MAP = (38.0, 33.0)
 
 
 def find_legend(core: Box, lines: Iterable[Places], marks: tuple[JointMark, ...]) -> Legend:
-    """Free room nearest to the lower left corner of a page; where there is none, the corner itself.
+    """Free room nearest to the lower left corner of a page; where there is none, the room nearest to it that
+    only lines of the sheet run through.
 
     `lines` are the places of the sheet that carry ink.
     """
-    ground = ground_of_page(core, lines)
-    for mark in marks:
-        ground.block_rectangle(mark.at, 32, 12, 0)
+    clear, bare = ground_of_page(core, lines), ground_of_page(core, ())
+    for ground in (clear, bare):
+        for mark in marks:
+            ground.block_rectangle(mark.at, 32, 12, 0)
     corner = (core.left, core.bottom)
-    whole = _free(ground, TOGETHER, corner)
+    whole = _free(clear, TOGETHER, corner)
     if whole is not None:
         x, y = whole
         return Legend((x + 2, y + 38), False, (x, y), (x + 64, y))
-    bar, upright = _bar(ground, corner)
-    return Legend(bar, upright, _take(ground, SQUARES, corner), _take(ground, MAP, corner))
+    grounds = (clear, bare)
+    bar, upright = _bar(grounds, corner)
+    return Legend(bar, upright, _take(grounds, SQUARES, corner), _take(grounds, MAP, corner))
 
 
-def _bar(ground: Ground, corner: Point) -> tuple[Point, bool]:
+def _bar(grounds: tuple[Ground, Ground], corner: Point) -> tuple[Point, bool]:
     """The start of the bar, lying if there is room for it, else standing."""
     down = BAR[1], BAR[0]
-    if _free(ground, BAR, corner) is None and _free(ground, down, corner) is not None:
-        x, y = _take(ground, down, corner)
+    if _free(grounds[0], BAR, corner) is None and _free(grounds[0], down, corner) is not None:
+        x, y = _take(grounds, down, corner)
         return (x + 4, y + 102), True
-    x, y = _take(ground, BAR, corner)
+    x, y = _take(grounds, BAR, corner)
     return (x + 2, y + 4), False
 
 
-def _take(ground: Ground, size: tuple[float, float], corner: Point) -> Point:
-    """Free room of a size, which is taken from now on; without any, the room at the corner."""
-    place = _free(ground, size, corner) or (corner[0], corner[1] - size[1])
-    ground.block_rectangle((place[0] + size[0] / 2, place[1] + size[1] / 2), *size, 0)
+def _take(grounds: tuple[Ground, Ground], size: tuple[float, float], corner: Point) -> Point:
+    """Room of a size on the first of the grounds that has it, taken on both from now on."""
+    places = (_free(ground, size, corner) for ground in grounds)
+    place = next((at for at in places if at is not None), (corner[0], corner[1] - size[1]))
+    for ground in grounds:
+        ground.block_rectangle((place[0] + size[0] / 2, place[1] + size[1] / 2), *size, 0)
     return place
 
 

@@ -8,6 +8,7 @@ from scye.ir.lay import CutLabel, LaySheet, LayStretchSheet, Placement
 from scye.ir.pattern import Point, Stroke
 from scye.ir.sheets import Write
 from scye.render.canvas import Canvas, fill, polygon, straight, trace, write
+from scye.render.draw_sheet import draw_bar
 
 PAGE_WIDTH, PAGE_HEIGHT = 297.0, 210.0
 LEFT, TOP = 28.0, 42.0
@@ -46,6 +47,7 @@ def draw_lay(canvas: Canvas, sheet: LaySheet) -> None:
     _heading(canvas, sheet)
     draw_cloth(canvas, sheet)
     _legend(canvas, sheet, _Page(sheet.scale))
+    draw_bar(canvas, (LEFT, PAGE_HEIGHT - 8))
 
 
 def draw_cloth(canvas: Canvas, sheet: LaySheet) -> None:

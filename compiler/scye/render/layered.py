@@ -1,20 +1,21 @@
 """nest-tiles-*.pdf: the nests on home paper, a layer for each size and one for the frame of the pages.
 
 The nest is drawn once, as nest.pdf has it, and becomes a form that every page shows its part of (ISO 32000-1,
-8.10 and 8.11). The frame is all that belongs to no size: map, joint marks, bar and squares.
+8.10 and 8.11). The frame is all that belongs to no size: map, joint marks, bar and squares, and what the nest
+itself has of it.
 """
 
 from __future__ import annotations
 
 from io import BytesIO
 
-from pikepdf import Dictionary, Name, Object, Pdf
+from pikepdf import Object, Pdf
 
 from scye.ir.grade import NestPlan
 from scye.ir.sheets import TilePlan, Write
 from scye.render.canvas import straight
 from scye.render.draw_sheet import draw_cover, draw_tile_marks
-from scye.render.nest_pdf import nest_pdf
+from scye.render.nest_pdf import FRAME, in_frame, nest_pdf
 from scye.render.nest_pens import size_pens
 from scye.render.numbers import number
 from scye.render.pdf import Document, PdfCanvas, path_operators, tile_parts
@@ -33,7 +34,7 @@ def nest_tiles_pdf(nest: NestPlan, plan: TilePlan) -> bytes:
     for tile in plan.tiles:
         marks = PdfCanvas()
         draw_tile_marks(marks, plan, tile)
-        parts = tile_parts(plan, tile, shown, _in_frame(marks.parts))
+        parts = tile_parts(plan, tile, shown, in_frame(marks.parts))
         document.page(plan.paper.width, plan.paper.height, parts, {"/N": form}, layers)
     return document.save(["map", *(tile.name for tile in plan.tiles)])
 
@@ -46,22 +47,15 @@ def _form(document: Document, nest: NestPlan) -> tuple[Object, dict[str, Object]
         form = pdf.copy_foreign(drawn.make_indirect(drawn.pages[0].as_form_xobject()))
         pdf.Root.OCProperties = pdf.copy_foreign(properties)
     form.Resources.Font.F = document.font
-    frame = pdf.make_indirect(Dictionary(Type=Name.OCG, Name="frame"))
-    pdf.Root.OCProperties.OCGs.append(frame)
-    pdf.Root.OCProperties.D.Order.append(frame)
-    sizes = {f"/S{i}": form.Resources.Properties[f"/S{i}"] for i in range(len(nest.sizes))}
-    return form, {**sizes, "/Frame": frame}
-
-
-def _in_frame(parts: list[str]) -> list[str]:
-    return ["/OC /Frame BDC", *parts, "EMC"]
+    names = [*(f"/S{i}" for i in range(len(nest.sizes))), FRAME]
+    return form, {name: form.Resources.Properties[name] for name in names}
 
 
 def _cover(document: Document, nest: NestPlan, plan: TilePlan, layers: dict[str, Object]) -> None:
     canvas = PdfCanvas()
     if plan.tiles:
         draw_cover(canvas, plan)
-        canvas.parts = _in_frame(canvas.parts)
+        canvas.parts = in_frame(canvas.parts)
         _key(canvas, nest, plan)
     document.page(plan.paper.width, plan.paper.height, canvas.parts, {}, layers)
 

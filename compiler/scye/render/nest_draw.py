@@ -9,7 +9,8 @@ from scye.render.draw_sheet import draw_title
 
 def draw_ground(canvas: Canvas, plan: NestPlan) -> None:
     """What belongs to no size: the title block and, piece by piece, its name, grain and shared place."""
-    draw_title(canvas, plan.corner, plan.words)
+    if plan.corner is not None:
+        draw_title(canvas, plan.corner, plan.words)
     for nested in plan.pieces:
         begin(canvas, nested.piece.name, nested.move)
         for words in nested.words:
@@ -26,5 +27,6 @@ def line_of(nested: NestPiece, size: int) -> NestLine | None:
     return next((line for line in nested.piece.lines if line.size == size), None)
 
 
-def labels_of(nested: NestPiece, size: int) -> tuple[SizeLabel, ...]:
-    return tuple(label for label in nested.labels if label.size == size)
+def of_size(labels: tuple[SizeLabel, ...], size: int) -> tuple[SizeLabel, ...]:
+    """Those of the labels of a piece, or of the key of a sheet, that are of one size."""
+    return tuple(label for label in labels if label.size == size)

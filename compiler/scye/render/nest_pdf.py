@@ -1,7 +1,8 @@
 """nest.pdf: the nests at full scale on one long page, with layers that can be switched on and off.
 
-Each size is a layer; so are stitch lines, cutting lines and marks. A line is shown where both its size and
-its kind are: optional-content groups and membership dictionaries of ISO 32000-1, 8.11.
+Each size is a layer; so are stitch lines, cutting lines and marks, and the frame, which is all that belongs
+to no size: title block, names of pieces, grain. A line is shown where both its size and its kind are:
+optional-content groups and membership dictionaries of ISO 32000-1, 8.11.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from pikepdf import Array, Dictionary, Name, Object, Pdf
 from scye.ir.grade import NestPiece, NestPlan
 from scye.ir.pattern import Stroke
 from scye.ir.sheets import Begin, End
-from scye.render.nest_draw import draw_ground, labels_of, line_of
+from scye.render.nest_draw import draw_ground, line_of, of_size
 from scye.render.nest_pens import SizePen, size_pens
 from scye.render.numbers import number
 from scye.render.pdf import Document, PdfCanvas, path_operators
@@ -26,6 +27,8 @@ KINDS: dict[LineKind, str] = {
     "cutting": "cutting lines",
     "marks": "notches and darts",
 }
+# The name that a page has for the layer of the frame.
+FRAME = "/Frame"
 # What is shown at first.
 SHOWN: tuple[LineKind, ...] = ("stitch", "marks")
 
@@ -34,12 +37,19 @@ def nest_pdf(plan: NestPlan) -> bytes:
     document = Document(plan.recipe, "all sizes")
     layers = _Layers(document.pdf, plan)
     canvas = PdfCanvas()
-    draw_ground(canvas, plan)
+    ground = PdfCanvas()
+    draw_ground(ground, plan)
+    canvas.parts += in_frame(ground.parts)
     others = [i for i in range(len(plan.sizes)) if i != plan.base]
     for size in (*others, plan.base):
         _size(canvas, plan, size)
     document.page(plan.width, plan.height, canvas.parts, {}, layers.properties)
     return document.save(["nest"])
+
+
+def in_frame(parts: list[str]) -> list[str]:
+    """Operators as a part of the layer of the frame."""
+    return [f"/OC {FRAME} BDC", *parts, "EMC"]
 
 
 class _Layers:
@@ -48,9 +58,10 @@ class _Layers:
     def __init__(self, pdf: Pdf, plan: NestPlan) -> None:
         self.sizes = [_group(pdf, f"size {code}") for code in plan.sizes]
         self.kinds = {kind: _group(pdf, words) for kind, words in KINDS.items()}
-        self.properties = dict(self._properties(pdf))
+        self.frame = _group(pdf, "frame")
+        self.properties = {**dict(self._properties(pdf)), FRAME: self.frame}
         hidden = [group for kind, group in self.kinds.items() if kind not in SHOWN]
-        everything = [*self.sizes, *self.kinds.values()]
+        everything = [*self.sizes, *self.kinds.values(), self.frame]
         pdf.Root.OCProperties = Dictionary(
             OCGs=Array(everything),
             D=Dictionary(Name="as drawn", BaseState=Name.ON, OFF=Array(hidden), Order=Array(everything)),
@@ -71,8 +82,9 @@ def _group(pdf: Pdf, words: str) -> Object:
 def _size(canvas: PdfCanvas, plan: NestPlan, size: int) -> None:
     pen = size_pens(len(plan.sizes), plan.base)[size]
     canvas.parts.append(f"/OC /S{size} BDC")
-    _stroke(canvas, plan.key[size].stroke, pen.nib, pen.colour)
-    canvas.draw(plan.key[size].words)
+    for sample in of_size(plan.key, size):
+        _stroke(canvas, sample.stroke, pen.nib, pen.colour)
+        canvas.draw(sample.words)
     canvas.parts.append("EMC")
     for nested in plan.pieces:
         _piece(canvas, nested, size, pen)
@@ -94,7 +106,7 @@ def _piece(canvas: PdfCanvas, nested: NestPiece, size: int, pen: SizePen) -> Non
             _stroke(canvas, path, nib, pen.colour)
         canvas.parts.append("EMC")
     canvas.parts.append(f"/OC /S{size} BDC")
-    for label in labels_of(nested, size):
+    for label in of_size(nested.labels, size):
         _stroke(canvas, label.stroke, Nib(0.15), pen.colour)
         canvas.draw(label.words)
     canvas.parts.append("EMC")

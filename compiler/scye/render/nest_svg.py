@@ -8,7 +8,7 @@ from xml.sax.saxutils import escape
 
 from scye.ir.grade import NestPiece, NestPlan
 from scye.ir.pattern import Stroke
-from scye.render.nest_draw import draw_ground, labels_of, line_of
+from scye.render.nest_draw import draw_ground, line_of, of_size
 from scye.render.nest_pens import SizePen, size_pens
 from scye.render.numbers import number
 from scye.render.pens import Nib
@@ -50,9 +50,9 @@ def _order(plan: NestPlan) -> list[int]:
 
 def _size(plan: NestPlan, size: int) -> Iterator[str]:
     pen = size_pens(len(plan.sizes), plan.base)[size]
-    key = plan.key[size]
     yield f'<g class="size" id="size-{plan.sizes[size]}">'
-    yield _path(key.stroke, pen.nib, pen.colour)
+    for sample in of_size(plan.key, size):
+        yield _path(sample.stroke, pen.nib, pen.colour)
     yield from _written(plan, size)
     for nested in plan.pieces:
         yield from _piece(nested, size, pen)
@@ -61,7 +61,8 @@ def _size(plan: NestPlan, size: int) -> Iterator[str]:
 
 def _written(plan: NestPlan, size: int) -> list[str]:
     canvas = SvgCanvas()
-    canvas.draw(plan.key[size].words)
+    for sample in of_size(plan.key, size):
+        canvas.draw(sample.words)
     return canvas.elements
 
 
@@ -76,7 +77,7 @@ def _piece(nested: NestPiece, size: int, pen: SizePen) -> Iterator[str]:
     marks = "".join(_path(mark, Nib(0.25), pen.colour) for mark in line.marks)
     yield f'<g class="marks">{marks}</g>'
     canvas = SvgCanvas()
-    for label in labels_of(nested, size):
+    for label in of_size(nested.labels, size):
         yield _path(label.stroke, Nib(0.15), pen.colour)
         canvas.draw(label.words)
     yield from canvas.elements

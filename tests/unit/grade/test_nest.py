@@ -145,7 +145,8 @@ def document(tmp_path_factory: pytest.TempPathFactory) -> pikepdf.Pdf:
 def test_each_size_is_a_layer_and_so_is_each_kind_of_line(document: pikepdf.Pdf) -> None:
     groups = document.Root.OCProperties.OCGs
     named = [str(group.Name) for group in groups]
-    assert named == ["size a", "size b", "size c", "stitch lines", "cutting lines", "notches and darts"]
+    kinds = ["stitch lines", "cutting lines", "notches and darts"]
+    assert named == ["size a", "size b", "size c", *kinds, "frame"]
     assert [str(group.Name) for group in document.Root.OCProperties.D.OFF] == ["cutting lines"]
     assert [str(group.Name) for group in document.Root.OCProperties.D.Order] == named
 

@@ -1,4 +1,4 @@
-"""Nests on home paper: a layer for each size and one for the frame, each of which takes its ink with it."""
+"""Nests on a roll and on home paper: a layer a size and one for the frame; each takes its ink along."""
 
 import shutil
 import subprocess
@@ -11,25 +11,37 @@ import pytest
 
 from scye.driver import draft
 from scye.ir.requests import BuildRequest
+from scye.place.aside import room_of
+from scye.place.joints import crosses
 from scye.place.layered import tile_nest
 from scye.place.nest import lay_nest
 from scye.place.outline import overlaps, stroke_box
-from scye.place.paper import A4
+from scye.place.paper import A4, LETTER
+from scye.place.tiles import MARGIN, OVERLAP, grid_of, joints_over
 from scye.render.layered import nest_tiles_pdf
+from scye.render.nest_pdf import nest_pdf
 from scye.sizes import graded
 from workroom import ROOT
 
 SIZES = ("10", "12", "14")
 
 
-@pytest.fixture(scope="module")
-def tiled(tmp_path_factory):
-    recipe = ROOT / "recipes" / "saltmarsh-bodice" / "saltmarsh-bodice.scye"
+def nest_of(name, sizes, out):
+    recipe = ROOT / "recipes" / name / f"{name}.scye"
     chart = ROOT / "stdlib" / "charts" / "us-misses.yaml"
-    out = tmp_path_factory.mktemp("out")
-    drafted = draft(BuildRequest(recipe, (), chart, SIZES, (), None, out), lambda _line: None)
+    drafted = draft(BuildRequest(recipe, (), chart, sizes, (), None, out), lambda _line: None)
     table, pieces = graded(drafted.patterns, drafted.chart, None)
-    return tile_nest(lay_nest(table, pieces), A4)
+    return lay_nest(table, pieces)
+
+
+@pytest.fixture(scope="module")
+def nest(tmp_path_factory):
+    return nest_of("saltmarsh-bodice", SIZES, tmp_path_factory.mktemp("out"))
+
+
+@pytest.fixture(scope="module")
+def tiled(nest):
+    return tile_nest(nest, A4)
 
 
 @pytest.fixture(scope="module")
@@ -68,25 +80,63 @@ def test_the_layers_are_the_sizes_the_kinds_and_the_frame(data):
     assert names[-1] == "frame"
 
 
+# The sheet on the roll in one page, and the first page of the tiles after the cover.
+@pytest.fixture(scope="module", params=["roll", "tiles"])
+def page(request, nest, data):
+    return (nest_pdf(nest), 0, 0.6) if request.param == "roll" else (data, 1, 1.5)
+
+
 @pytest.mark.parametrize("size", SIZES)
-def test_a_size_that_is_switched_off_takes_its_ink_with_it(data, size):
+def test_a_size_that_is_switched_off_takes_its_ink_with_it(page, size):
     """What is left is what the other layers draw: switching all others off shows just what went."""
+    data, number, scale = page
     layers = [f"size {other}" for other in SIZES if other != size]
-    before, after = ink(data, 1), ink(without(data, f"size {size}"), 1)
+    before, after = ink(data, number, scale), ink(without(data, f"size {size}"), number, scale)
     changed = (before != after).any(axis=-1)
-    alone = ink(without(data, *layers, "frame"), 1)
+    alone = ink(without(data, *layers, "frame"), number, scale)
     assert changed.sum() > 300
     # Nothing but this size went, give or take the pixels that it shares with others.
     assert (alone.min(axis=-1) < 255)[changed].mean() > 0.99
-    gone = ink(without(data, *(f"size {one}" for one in SIZES), "frame"), 1)
-    assert dark(gone) < dark(alone)
+    # Where none but this size had ink, there is none now.
+    others = ink(without(data, f"size {size}", "frame"), number, scale).min(axis=-1) < 255
+    frame = ink(without(data, *(f"size {one}" for one in SIZES)), number, scale).min(axis=-1) < 255
+    own = (alone.min(axis=-1) < 255) & ~others & ~frame
+    assert own.sum() > 300
+    assert (after[own] == 255).all()
 
 
-def test_a_frame_that_is_switched_off_leaves_only_the_nest(data, tiled):
+def test_every_line_of_a_nest_is_of_a_size_or_of_the_frame(page):
+    data, number, scale = page
+    blank = ink(without(data, "frame", *(f"size {one}" for one in SIZES)), number, scale)
+    assert (blank == 255).all()
+    framed = ink(without(data, *(f"size {one}" for one in SIZES)), number, scale)
+    assert 0 < dark(framed) < dark(ink(data, number, scale))
+
+
+def test_a_frame_that_is_switched_off_leaves_only_the_nest(data):
     bare = ink(without(data, "frame"), 0)
     lines = ink(without(data, "frame", *(f"size {one}" for one in SIZES)), 0)
     assert dark(lines) == 0, "without sizes and frame the cover is blank"
     assert 0 < dark(bare) < dark(ink(data, 0))
+
+
+@pytest.mark.parametrize("paper", [A4, LETTER], ids=lambda paper: paper.name)
+@pytest.mark.parametrize("overlap", [OVERLAP, 0.0], ids=["overlap", "butt"])
+def test_no_words_of_a_nest_lie_across_a_joint(eight_sizes, paper, overlap):
+    """Titles and the names of sizes; on butted pages some do until they are put aside."""
+    grid = grid_of(paper, MARGIN, overlap)
+    tiled = tile_nest(eight_sizes, paper, overlap)
+    cells = {(tile.row, tile.column) for tile in tiled.plan.tiles}
+    for piece in tiled.nest.pieces:
+        for words in (*piece.words, *(label.words for label in piece.labels)):
+            room = _moved(room_of(words), piece.move)
+            assert not crosses(room, joints_over(room, grid)), words
+            assert (int(room.top // grid.down), int(room.left // grid.across)) in cells, words
+
+
+@pytest.fixture(scope="module")
+def eight_sizes(tmp_path_factory):
+    return nest_of("yoked-bodice", (), tmp_path_factory.mktemp("out"))
 
 
 def test_poppler_draws_the_layers_as_pdfium_does(data, tmp_path):
