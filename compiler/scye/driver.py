@@ -345,7 +345,7 @@ def draft(request: BuildRequest, say: Say) -> Drafted | Outcome:
         return Outcome(_once(found), ExitCode.BAD_INPUT)
     compiler = Compiler(project)
     orders = [_order(compiler, body, request.settings, found) for body in bodies]
-    _compile_all(compiler, orders, found)
+    compile_all(compiler, orders, found)
     if _grave(found):
         return Outcome(_once(found), ExitCode.BAD_INPUT)
     patterns = list(compiler.patterns(orders, request.units, say, sure=request.chart is None))
@@ -408,7 +408,7 @@ def run_trace(request: TraceRequest) -> Outcome:
         return Outcome(_once(found), ExitCode.BAD_INPUT)
     compiler = Compiler(project)
     asked = _order(compiler, body, request.settings, found)
-    _compile_all(compiler, [asked], found)
+    compile_all(compiler, [asked], found)
     if _grave(found):
         return Outcome(_once(found), ExitCode.BAD_INPUT)
     compiled = compiler.compiled(asked.settled, asked.body.fittings)
@@ -470,7 +470,7 @@ def _order(
     return asked
 
 
-def _compile_all(compiler: Compiler, orders: Sequence[Order], found: list[Diagnostic]) -> None:
+def compile_all(compiler: Compiler, orders: Sequence[Order], found: list[Diagnostic]) -> None:
     """Compile for every structure asked for, and see that every body has the measures it takes."""
     checked: set[int] = set()
     for asked in orders:
