@@ -18,21 +18,22 @@ SALTMARSH = ROOT / "recipes" / "saltmarsh-bodice" / "saltmarsh-bodice.scye"
 
 
 def pictures() -> dict[Path, bytes]:
-    """Every committed picture, drawn anew for wren, with the choices of its page's first command."""
-    recipes = {ROOT / "examples" / "pictures" / "saltmarsh-bodice.svg": (SALTMARSH, dict[str, str]())}
+    """Every committed picture, drawn anew for wren, or for the card and choices of its page's first command."""
+    recipes = {ROOT / "examples" / "pictures" / "saltmarsh-bodice.svg": (SALTMARSH, "wren", dict[str, str]())}
     for folder in (*LESSONS, *filter(_shows_its_own, RECIPES)):
-        recipes[folder / "pieces.svg"] = (folder / f"{folder.name}.scye", _choices(folder))
-    return {path: pieces_svg(lay_picture(drafts(recipe, **c))) for path, (recipe, c) in recipes.items()}
+        recipes[folder / "pieces.svg"] = (folder / f"{folder.name}.scye", *_asked(folder))
+    return {path: pieces_svg(lay_picture(drafts(r, code, **c))) for path, (r, code, c) in recipes.items()}
 
 
 def _shows_its_own(recipe: Path) -> bool:
     return '<img src="pieces.svg"' in (recipe / "README.md").read_text(encoding="utf-8")
 
 
-def _choices(folder: Path) -> dict[str, str]:
+def _asked(folder: Path) -> tuple[str, dict[str, str]]:
     words = next(shown_commands(folder / "README.md")).words
     settings = [after for word, after in pairwise(words) if word == "--set"]
-    return dict(setting.split("=", 1) for setting in settings)
+    code = next(Path(after).stem for word, after in pairwise(words) if word == "--body")
+    return code, dict(setting.split("=", 1) for setting in settings)
 
 
 if __name__ == "__main__":
