@@ -18,7 +18,7 @@ SALTMARSH = ROOT / "recipes" / "saltmarsh-bodice" / "saltmarsh-bodice.scye"
 
 
 def pictures() -> dict[Path, bytes]:
-    """Every committed picture, drawn anew for wren, or for the card and choices of its page's first command."""
+    """Every committed picture, drawn anew for wren, or as its page's first command says."""
     recipes = {ROOT / "examples" / "pictures" / "saltmarsh-bodice.svg": (SALTMARSH, "wren", dict[str, str]())}
     for folder in (*LESSONS, *filter(_shows_its_own, RECIPES)):
         recipes[folder / "pieces.svg"] = (folder / f"{folder.name}.scye", *_asked(folder))
