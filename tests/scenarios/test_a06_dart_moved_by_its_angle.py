@@ -106,7 +106,6 @@ def test_the_caps_stand_out_for_the_way_they_are_pressed(room: Workroom) -> None
             assert outline(piece).exterior.distance(Point(peak)) < 0.5
 
 
-@pytest.mark.xfail(strict=True, reason="the words say `toward hem` for a shoulder dart pressed to the centre")
 def test_the_shoulder_dart_is_said_to_be_pressed_toward_the_centre(room: Workroom) -> None:
     dart = darts(room.pattern(RECIPE, "wren", moved="whole"))["shoulder"]
     assert dart.pressed in ("toward centre edge", "toward neck")

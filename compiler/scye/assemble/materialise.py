@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
@@ -241,7 +242,7 @@ def _edge_dart(piece: PieceDrawn, edge: EdgeDrawn, mouth: Mouth, i: int) -> Dart
         intake=float(mouth.intake[i]),
         legs=(legs,),
         fold=Stroke(point, ((tip,),), False),
-        pressed=_pressed(piece, mouth.pressed, i),
+        pressed=_pressed(piece, mouth.pressed, point, _at((mouth.start + mouth.end) / 2.0, i), i),
     )
 
 
@@ -256,18 +257,36 @@ def _double_dart(piece: PieceDrawn, dart: DoubleDart, i: int, strokes: Strokes) 
         intake=float(dart.intake[i]),
         legs=tuple(strokes.of((side,), i, closed=False) for side in dart.sides),
         fold=Stroke(one, ((two,),), False),
-        pressed=_pressed(piece, dart.pressed, i),
+        pressed=_pressed(piece, dart.pressed, one, two, i),
     )
 
 
-def _pressed(piece: PieceDrawn, direction: Array, i: int) -> str:
-    """`down`, `up`, or toward the edge that lies farthest that way."""
-    x, y = _at(direction, i)
+def _pressed(piece: PieceDrawn, direction: Array, one: Point, two: Point, i: int) -> str:
+    """`down`, `up`, or toward the edge that lies most nearly that way from the dart.
+
+    Fulness goes across the dart, whichever way it was asked: across the straight from `one` end to the other.
+    """
+    x, y = _across(_at(direction, i), (two[0] - one[0], two[1] - one[1]))
     if abs(y) >= abs(x):
         return "down" if y > 0.0 else "up"
-    reach = [float(x * _middle(e, i)[0] + y * _middle(e, i)[1]) for e in piece.edges]
+    middle = ((one[0] + two[0]) / 2.0, (one[1] + two[1]) / 2.0)
     names = [edge.name for edge in piece.edges]
-    return f"toward {edge_name(names[reach.index(max(reach))], names)}"
+    nearest = max(range(len(names)), key=lambda k: _agrees((x, y), middle, _middle(piece.edges[k], i)))
+    return f"toward {edge_name(names[nearest], names)}"
+
+
+def _across(direction: Point, axis: Point) -> Point:
+    """What is left of a direction square to an axis; all of it if nothing is."""
+    (x, y), (ax, ay) = direction, axis
+    share = (x * ax + y * ay) / (ax * ax + ay * ay)
+    left = (x - share * ax, y - share * ay)
+    return direction if math.hypot(*left) < 1e-6 else left
+
+
+def _agrees(way: Point, start: Point, end: Point) -> float:
+    """How nearly the way from one place to another is the way asked: 1 if wholly, in proportion."""
+    x, y = end[0] - start[0], end[1] - start[1]
+    return (way[0] * x + way[1] * y) / (math.hypot(x, y) * math.hypot(*way) or 1.0)
 
 
 def _middle(edge: EdgeDrawn, i: int) -> Point:
