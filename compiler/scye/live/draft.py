@@ -6,11 +6,12 @@ and choices, to the byte. What a change does not reach is kept from the answer b
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Set
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from scye.diagnostics.model import Diagnostic, Severity
+from scye.drafting import Compiled, Order
 from scye.driver import Compiler, compile_all
 from scye.ir.pattern import Pattern
 from scye.ir.people import Body, ChoiceText, DisplayUnit, Reading
@@ -30,7 +31,8 @@ class Drawn:
 
     `diagnostics` are of the texts, the card and the choices, in the order they were found; with an error
     among them there is no pattern, and `places` is empty. What is wrong with the body alone is a finding of
-    the pattern. `redrawn` names the pieces that are not as they were in the answer before.
+    the pattern. `redrawn` names the pieces that are not as they were in the answer before. `compiled` is
+    there as soon as the recipe and the choices are sound, and `order` is what the body was drafted by.
     """
 
     project: Project
@@ -38,6 +40,8 @@ class Drawn:
     pattern: Pattern | None
     places: Places
     redrawn: frozenset[str]
+    compiled: Compiled | None = None
+    order: Order | None = None
 
     @property
     def values(self) -> Mapping[str, str]:
@@ -88,12 +92,17 @@ class LiveDraft:
     # --- bodies -----------------------------------------------------------------------------
 
     def draw(
-        self, body: Body, choices: Mapping[str, str] | None = None, units: DisplayUnit | None = None
+        self,
+        body: Body,
+        choices: Mapping[str, str] | None = None,
+        units: DisplayUnit | None = None,
+        tried: Set[str] = frozenset(),
     ) -> Drawn:
         """The recipe drafted for a body. `choices` are texts, as `2 in` or `yes`, and go before the card's;
         `units` are those of the figures that are told, the card's unless said otherwise.
 
-        The pattern is as `scye build` makes it, without the error bars of the measures.
+        The pattern is as `scye build` makes it, without the error bars of the measures; but the measures that
+        are only `tried` are not held against the others of the card, so that no piece is kept back for them.
         """
         project = self.project
         found = list(project.diagnostics)
@@ -103,13 +112,17 @@ class LiveDraft:
             self._compiler = Compiler(project)
         compiler = self._compiler
         asked, mistakes = compiler.order(_with_choices(body, choices or {}), ())
+        asked = trusted(asked, tried)
         found += mistakes
         compile_all(compiler, [asked], found)
         compiled = compiler.compiled(asked.settled, asked.body.fittings)
-        if isinstance(compiled, list) or any(d.severity is Severity.ERROR for d in found):
+        if isinstance(compiled, list):
             return self._answer(project, found, None, NOWHERE)
+        if any(d.severity is Severity.ERROR for d in found):
+            return replace(self._answer(project, found, None, NOWHERE), compiled=compiled, order=asked)
         (pattern,) = compiler.patterns([asked], units, lambda _line: None)
-        return self._answer(project, found, pattern, places_of(compiled))
+        answer = self._answer(project, found, pattern, places_of(compiled))
+        return replace(answer, compiled=compiled, order=asked)
 
     def _answer(
         self, project: Project, found: list[Diagnostic], pattern: Pattern | None, places: Places
@@ -117,6 +130,13 @@ class LiveDraft:
         redrawn = _redrawn(self._pattern, pattern)
         self._pattern = pattern
         return Drawn(project, tuple(dict.fromkeys(found)), pattern, places, redrawn)
+
+
+def trusted(order: Order, tried: Set[str]) -> Order:
+    """An order without the remarks and doubts that come of measures which are only tried."""
+    remarks = tuple(d for d in order.remarks if tried.isdisjoint(getattr(d, "doubts", ())))
+    doubted = frozenset(name for d in remarks for name in getattr(d, "doubts", ()))
+    return replace(order, remarks=remarks, doubted=doubted)
 
 
 def with_measures(body: Body, measures: Mapping[str, Quantity]) -> Body:

@@ -83,3 +83,21 @@ def test_a_choice_that_is_refused_is_said_where_it_was_made(wren):
     drawn = LiveDraft(YOKED).draw(replace(wren, choices=()), {"ease_of_bust": "very much"})
     assert drawn.diagnostics
     assert all("command line" not in d.seen() for d in drawn.diagnostics)
+
+
+def test_a_measure_that_is_only_tried_holds_no_piece_back(wren):
+    live = LiveDraft(YOKED)
+    moved = with_measures(wren, {"waist": inches("30.5")})
+    doubted = live.draw(moved)
+    assert "E831" in {finding.code for finding in doubted.pattern.findings}
+    tried = live.draw(moved, tried=frozenset({"waist"}))
+    assert len(tried.pattern.pieces) == 5 > len(doubted.pattern.pieces)
+    assert "E831" not in {finding.code for finding in tried.pattern.findings}
+    assert tried.order.taped >= {"waist", "bust"}
+
+
+def test_a_sound_recipe_is_compiled_though_the_body_lacks_a_measure(wren):
+    bare = replace(wren, readings=tuple(r for r in wren.readings if r.name != "bust"))
+    drawn = LiveDraft(YOKED).draw(bare)
+    assert drawn.pattern is None
+    assert drawn.compiled is not None
