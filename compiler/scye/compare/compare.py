@@ -6,12 +6,13 @@ same SVG path data, to the byte, for every body that both were drafted for.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import cast
 
 from scye.compare.changes import Change, changes, identical, spoken
 from scye.compare.documents import BodyPattern, Document, Piece
+from scye.compare.lists import bought, sewn
 from scye.compare.shapes import laid_on, moved
 from scye.ir.comparison import Comparison, Line, Overlay
 from scye.ir.people import DisplayUnit
@@ -44,6 +45,7 @@ def compare(old: Document, new: Document) -> Comparison | None:
         only=tuple(b for b in (*old.bodies, *new.bodies) if b not in bodies),
         pieces=tuple(_lines(on_paper, told, unit, order)),
         rest=tuple(_rest(old, new, pairs, told, unit)),
+        lists=tuple(_together(pairs, told, lambda was, now: (*bought(was, now), *sewn(was, now)))),
         by_hand=tuple(_lines(by_hand, told, unit, order)),
         to_print=tuple(_to_print(again, everything, told)),
         kept=_kept(pairs, changed, everything, old, new),
@@ -236,10 +238,21 @@ def _rest(
         if name not in new.choices:
             yield Line(f"Choice {spoken(name)}", "", "no longer offered")
     skipped = set(old.choices) | set(new.choices)
+    yield from _together(
+        pairs, told, lambda was, now: (*_tastes(was, now, skipped, unit), *_joins(was, now, unit))
+    )
+
+
+def _together(
+    pairs: Sequence[tuple[BodyPattern, BodyPattern]],
+    told: _Bodies,
+    lines: Callable[[BodyPattern, BodyPattern], Iterable[tuple[str, str]]],
+) -> Iterator[Line]:
+    """What is said of each body, once for all bodies of which the same is said."""
     found: dict[tuple[str, str], list[str]] = {}
-    for was_body, now_body in pairs:
-        for line in (*_tastes(was_body, now_body, skipped, unit), *_joins(was_body, now_body, unit)):
-            found.setdefault(line, []).append(now_body.body)
+    for was, now in pairs:
+        for line in lines(was, now):
+            found.setdefault(line, []).append(now.body)
     for (subject, what), bodies in found.items():
         yield Line(subject, told.words(bodies), what)
 

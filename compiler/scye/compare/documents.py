@@ -88,7 +88,11 @@ class Seam:
 
 @dataclass(frozen=True, slots=True)
 class BodyPattern:
-    """What one body has got: lengths in mm. `unit` is that of the printed figures; a size has no `date`."""
+    """What one body has got: lengths in mm. `unit` is that of the printed figures; a size has no `date`.
+
+    `bought` is the list of findings, by kind and place, with how much of each as it is shown; `steps` are
+    those of sewing, where the recipe names them.
+    """
 
     body: str
     date: str
@@ -99,6 +103,8 @@ class BodyPattern:
     proofs: Mapping[str, str]
     reports: Mapping[str, str]
     cautions: tuple[str, ...]
+    bought: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    steps: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +159,8 @@ def _body(data: Mapping[str, Any]) -> BodyPattern:
         proofs={str(p["name"]): str(p["verdict"]) for p in data["proofs"]},
         reports={str(r["title"]): str(r["text"]) for r in data["reports"]},
         cautions=tuple(str(c["name"]) for c in data["cautions"]),
+        bought={(str(n["kind"]), str(n["where"])): str(n["text"]) for n in data.get("findings_list", ())},
+        steps=tuple(str(step) for step in data.get("sewing_order", ())),
     )
 
 

@@ -45,8 +45,8 @@ class Comparison:
     """What changed from one edition to another.
 
     `only` are bodies that just one of them is drafted for. `pieces` are lines about pieces, `rest` those
-    about choices, seams and proofs, `by_hand` what a maker may write on the sheets she has. `again` are the
-    pieces to be printed again: by body, their names.
+    about choices, seams and proofs, `lists` those about what is bought and how it is sewn, `by_hand` what a
+    maker may write on the sheets she has. `again` are the pieces to be printed again: by body, their names.
     """
 
     old: str
@@ -55,6 +55,7 @@ class Comparison:
     only: tuple[str, ...]
     pieces: tuple[Line, ...]
     rest: tuple[Line, ...]
+    lists: tuple[Line, ...]
     by_hand: tuple[Line, ...]
     to_print: tuple[Line, ...]
     kept: str
@@ -67,7 +68,7 @@ class Comparison:
         yield f"{self.old} -> {self.new}"
         if self.only:
             yield f"  only one of the two is drafted for {', '.join(self.only)}"
-        for line in (*self.pieces, *self.rest):
+        for line in (*self.pieces, *self.rest, *self.lists):
             yield f"  {line.text}"
         if self.by_hand:
             yield "  To be written on the sheets by hand:"

@@ -72,6 +72,7 @@ def body(*pieces: dict[str, Any], **said: Any) -> dict[str, Any]:
         "values": said.get("values", {}),
         "reports": said.get("reports", []),
         "cautions": said.get("cautions", []),
+        **{name: said[name] for name in ("findings_list", "sewing_order") if name in said},
     }
 
 
@@ -260,6 +261,37 @@ def test_seams_proofs_and_amounts():
         'Report "Reduction": 1 in (was 2 in).',
         "Caution: no longer shown: tight lacing.",
     ]
+
+
+def _bought(kind: str, where: str, text: str) -> dict[str, str]:
+    return {"kind": kind, "where": where, "text": text}
+
+
+def test_what_is_bought_and_how_it_is_sewn():
+    eyelets, tape = _bought("eyelets", "back cb", "26"), _bought("tape", "waist line", "26 in")
+    old = body(piece(), findings_list=[eyelets, tape], sewing_order=["join", "set eyelets", "bind"])
+    tape = _bought("tape", "waist line", "27 in")
+    zipped = _bought("zip", "back cb", "14 1/2 in")
+    new = body(piece(), findings_list=[tape, zipped], sewing_order=["bind", "join", "set in the zip"])
+    found = compare(edition(1, old), edition(2, new))
+    assert found is not None
+    assert [line.text for line in found.lists] == [
+        "Tape, waist line: 27 in (was 26 in).",
+        "Zip, back cb: new, 14 1/2 in.",
+        "Eyelets, back cb: no longer bought.",
+        'Sewing order: new step 3, "set in the zip".',
+        'Sewing order: no longer "set eyelets".',
+        "Sewing order: the same steps in another order.",
+    ]
+    assert set(map("  {.text}".format, found.lists)) < set(found.lines)
+
+
+def test_lists_of_sizes_are_told_together():
+    sizes = [body(piece(), body=size, findings_list=[_bought("tips", "", "8")]) for size in ("41", "44")]
+    more = [body(piece(), body=size, findings_list=[_bought("tips", "", "12")]) for size in ("41", "44")]
+    found = compare(edition(1, *sizes), edition(2, *more))
+    assert found is not None
+    assert [line.text for line in found.lists] == ["Tips, all sizes: 12 (was 8)."]
 
 
 # --- shapes -------------------------------------------------------------------------------------
