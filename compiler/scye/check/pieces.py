@@ -147,6 +147,8 @@ class Pieces:
 
     def _edge(self, piece: s.Piece | s.EveryPiece, name: s.Name, edges: list[str]) -> None:
         text = name_text(name)
+        if isinstance(piece, s.EveryPiece) and name.span.source is not self.kinds.program.recipe.source:
+            return  # said by a parent, of an edge that the variant has done away with
         if edges and text not in edges and name.parts[0].text not in self.kinds.program.forgiven:
             near = nearest(text, edges)
             of = piece.name.text if isinstance(piece, s.Piece) else ""

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 import pytest
 
+from scye.driver import run_check
 from scye.ir import plan as p
+from scye.ir.requests import CheckRequest
 from stages import checked, codes, plan
 
 DRAFT = (
@@ -100,3 +104,17 @@ def test_an_arm_of_every_piece_holds_by_its_choice():
 def test_without_it_a_piece_must_say_all_itself():
     _, found = checked(DRAFT + PIECES.format(one="", two=""))
     assert codes(found).count("E310") == 4
+
+
+def test_a_variant_may_do_away_with_an_edge_that_its_parent_speaks_of(tmp_path: Path):
+    head = 'recipe "{0}"\n  edition 1\n  about "A test."\n'
+    bounds = 'piece one "One"\n  bounded by centre, top, side, {0}\n'
+    parent = head.format("Parent") + COMMON + "  allow 1 in on hem, centre, top\n" + DRAFT
+    (tmp_path / "parent.scye").write_text(parent + "  level knee from hem up 3 in\n" + bounds.format("hem"))
+    variant = head.format("Variant").replace("edition 1", 'edition 1\n  based on "parent" edition 1')
+    said = variant + "every piece\n  allow 1 in on {0}, side\nredraw " + bounds.format("knee")
+    found = []
+    for edge in ("knee", "hem"):
+        (tmp_path / "variant.scye").write_text(said.format(edge))
+        found.append([d.code for d in run_check(CheckRequest(tmp_path / "variant.scye")).diagnostics])
+    assert found == [[], ["E309"]]
