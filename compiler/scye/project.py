@@ -74,7 +74,7 @@ def open_project(recipe: Path, read: ReadText = read_source) -> Project:
         if any(d.severity is Severity.ERROR for d in (*below.diagnostics, *found)):
             return Project(None, catalogue, cautions, (*said, *found), tuple(texts))
         merged = merge(merged.file, text.file)
-        libraries += [new for new in text.libraries if not any(new is known for known in libraries)]
+        libraries += [new for new in text.libraries if not any(_alike(new, known) for known in libraries)]
         program, found = _checked(merged, libraries, catalogue, cautions)
     return Project(program, catalogue, cautions, (*said, *found), tuple(texts))
 
@@ -89,6 +89,13 @@ def open_methods(path: Path, read: ReadText = read_source) -> Project:
     bare, _ = parse_file(Source(path.name, 'recipe "methods"\n'))
     program, found = _checked(alone(bare), [text.file, *text.libraries], catalogue, cautions)
     return Project(program, catalogue, cautions, (*standing, *text.diagnostics, *found), (text,))
+
+
+def _alike(one: s.File, other: s.File) -> bool:
+    """Whether two files of methods are one: the very file, or a copy that travelled with another recipe."""
+    return one is other or (
+        Path(one.source.name).name == Path(other.source.name).name and one.source.text == other.source.text
+    )
 
 
 def _checked(

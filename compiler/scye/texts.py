@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from scye.diagnostics.model import Diagnostic, Label
 from scye.diagnostics.names import UseRing
+from scye.diagnostics.sharing import ChangedSinceKept, ParentAlsoKept
 from scye.diagnostics.variants import (
     EditionNotSaid,
     OtherEdition,
@@ -15,9 +16,12 @@ from scye.diagnostics.variants import (
     ParentRing,
     TooManyParents,
 )
+from scye.envelope.contents import hash_of
 from scye.ir import syntax as s
-from scye.library import find_methods, find_parent, read_source
+from scye.ir.envelope import CONTENTS_NAME
+from scye.library import find_methods, find_parent, kept_edition, kept_folder, read_source, same_text
 from scye.parse.parser import parse_file
+from scye.read.contents import read_contents
 from scye.source import Source
 
 # How many recipes may stand between a variant and the one that all come from.
@@ -28,18 +32,34 @@ ReadText = Callable[[Path], Source | Diagnostic]
 
 
 @dataclass(frozen=True, slots=True)
+class MethodsText:
+    """A file of methods as it is written."""
+
+    path: Path
+    file: s.File
+
+
+@dataclass(frozen=True, slots=True)
 class RecipeText:
     """One recipe as it is written, with the files of methods that it uses itself, and their mistakes."""
 
     path: Path
     file: s.File
-    libraries: tuple[s.File, ...]
+    methods: tuple[MethodsText, ...]
     diagnostics: tuple[Diagnostic, ...]
 
+    @property
+    def libraries(self) -> tuple[s.File, ...]:
+        return tuple(methods.file for methods in self.methods)
 
-def read_recipe(
-    path: Path, read: ReadText = read_source
-) -> tuple[list[RecipeText], list[Diagnostic]]:
+    @property
+    def edition(self) -> str:
+        """The edition under its title; empty where none is said."""
+        headings = self.file.head.headings if self.file.head else ()
+        return next((h.value for h in headings if h.key == "edition"), "")
+
+
+def read_recipe(path: Path, read: ReadText = read_source) -> tuple[list[RecipeText], list[Diagnostic]]:
     """A recipe with all that it is based on, from the first of them to itself.
 
     The diagnostics are of the chain itself: a text that is not found or not of the edition wanted. With any
@@ -54,6 +74,9 @@ def read_recipe(
         texts.insert(0, text)
         based = text.file.head.based_on if text.file.head else None
         broken = _of_parent(text, below.file.head.based_on) if below and below.file.head else None
+        if isinstance(broken, OtherEdition) and (kept := _kept_instead(texts, broken)) is not None:
+            texts, path = texts[1:], kept
+            continue
         if broken is not None:
             return texts, [broken]
         if based is None:
@@ -66,7 +89,8 @@ def read_recipe(
 
 def _parent(texts: list[RecipeText], based: s.BasedOn) -> Path | Diagnostic:
     """The file of the next parent, unless it leads round in a ring or on for ever."""
-    path = find_parent(based.recipe.value, texts[0].path, span=based.recipe.span)
+    name, edition = based.recipe.value, based.edition
+    path = find_parent(name, texts[0].path, edition=edition, span=based.recipe.span)
     if isinstance(path, Diagnostic):
         return path
     ring = [i for i, text in enumerate(texts) if text.path.resolve() == path.resolve()]
@@ -75,7 +99,31 @@ def _parent(texts: list[RecipeText], based: s.BasedOn) -> Path | Diagnostic:
         return ParentRing(span=based.span, ring=(*names, names[0]))
     if len(texts) > MOST_LEVELS:
         return TooManyParents(span=based.span, most=MOST_LEVELS)
+    kept = kept_edition(name, edition)
+    if kept is not None and not same_text(path, kept.recipe):
+        said = f'another edition {edition} of "{name}" is in your library; the one near this recipe is taken'
+        _note(texts, 0, based, said)
     return path
+
+
+def _kept_instead(texts: list[RecipeText], other: OtherEdition) -> Path | None:
+    """The edition that is wanted of a parent, from the library, where the one near by is another."""
+    kept = kept_edition(other.name, other.wanted)
+    if kept is None or kept.recipe.resolve() == texts[0].path.resolve():
+        return None
+    head = texts[1].file.head
+    assert head is not None
+    assert head.based_on is not None
+    near = f"edition {other.found}" if other.found else "one without a number"
+    said = f'edition {other.wanted} of "{other.name}" is taken from your library; near this recipe is {near}'
+    _note(texts, 1, head.based_on, said)
+    return kept.recipe
+
+
+def _note(texts: list[RecipeText], place: int, based: s.BasedOn, what: str) -> None:
+    note = ParentAlsoKept(span=based.recipe.span, name=based.recipe.value, what=what)
+    if note not in texts[place].diagnostics:
+        texts[place] = replace(texts[place], diagnostics=(*texts[place].diagnostics, note))
 
 
 def _of_parent(parent: RecipeText, based: s.BasedOn | None) -> Diagnostic | None:
@@ -85,7 +133,7 @@ def _of_parent(parent: RecipeText, based: s.BasedOn | None) -> Diagnostic | None
     if head is None:
         return None if parent.diagnostics else ParentNotARecipe(span=based.recipe.span, name=name)
     heading = next((h for h in head.headings if h.key == "edition"), None)
-    found = heading.value if heading else ""
+    found = parent.edition
     if based.edition is None:
         return EditionNotSaid(span=based.span, name=name, found=found)
     if found != str(based.edition):
@@ -101,8 +149,27 @@ def read_text(path: Path, read: ReadText = read_source) -> RecipeText | Diagnost
         return source
     file, mistakes = _parsed(source)
     found = list(mistakes)
-    libraries = _libraries(file, path.parent, found, read)
-    return RecipeText(path, file, tuple(libraries), tuple(found))
+    methods = _libraries(file, path.parent, found, read)
+    found += _changed([(path, source), *((m.path, m.file.source) for m in methods)])
+    return RecipeText(path, file, tuple(methods), tuple(found))
+
+
+def _changed(texts: list[tuple[Path, Source]]) -> list[Diagnostic]:
+    """What is amiss with texts that are kept in the library: they must be as the list beside them says."""
+    found: list[Diagnostic] = []
+    for path, source in texts:
+        folder = kept_folder(path)
+        if folder is None:
+            continue
+        listed = read_source(folder / CONTENTS_NAME)
+        contents = read_contents(listed) if isinstance(listed, Source) else listed
+        if isinstance(contents, Diagnostic):
+            what = f"has no list of contents beside it that can be read: {contents.seen()}"
+            return [ChangedSinceKept(name=source.name, what=what)]
+        hashes = {file.place: file.hash for file in contents.enclosed}
+        if hashes.get(path.relative_to(folder).as_posix()) != hash_of(source.text.encode()):
+            found.append(ChangedSinceKept(name=source.name, what="is not as it was when it was kept"))
+    return found
 
 
 _parse_cache: dict[tuple[str, str], tuple[s.File, list[Diagnostic]]] = {}
@@ -121,9 +188,9 @@ def _parsed(source: Source) -> tuple[s.File, list[Diagnostic]]:
 # --- methods ------------------------------------------------------------------------------------
 
 
-def _libraries(file: s.File, beside: Path, found: list[Diagnostic], read: ReadText) -> list[s.File]:
+def _libraries(file: s.File, beside: Path, found: list[Diagnostic], read: ReadText) -> list[MethodsText]:
     """The method files that a recipe uses, directly or by way of others, each once."""
-    libraries: list[s.File] = []
+    libraries: list[MethodsText] = []
     done: set[str] = set()
     waiting: list[tuple[s.Ident, tuple[str, ...]]] = [(ident, ()) for ident in _uses(file)]
     while waiting:
@@ -138,11 +205,11 @@ def _libraries(file: s.File, beside: Path, found: list[Diagnostic], read: ReadTe
         library = _library(ident, beside, found, read)
         if library is not None:
             libraries.append(library)
-            waiting += [(other, (*trail, ident.text)) for other in _uses(library)]
+            waiting += [(other, (*trail, ident.text)) for other in _uses(library.file)]
     return libraries
 
 
-def _library(ident: s.Ident, beside: Path, found: list[Diagnostic], read: ReadText) -> s.File | None:
+def _library(ident: s.Ident, beside: Path, found: list[Diagnostic], read: ReadText) -> MethodsText | None:
     path = find_methods(ident.text, beside, span=ident.span)
     if isinstance(path, Diagnostic):
         found.append(path)
@@ -153,7 +220,7 @@ def _library(ident: s.Ident, beside: Path, found: list[Diagnostic], read: ReadTe
         return None
     file, mistakes = _parsed(source)
     found += mistakes
-    return file
+    return MethodsText(path, file)
 
 
 def _uses(file: s.File) -> list[s.Ident]:

@@ -6,25 +6,14 @@ from argparse import Namespace
 from pathlib import Path
 
 from scye.cli.asked import Slips
-from scye.cli.parser import CommandParser, add_prints, add_quiet, add_recipe, add_settings
+from scye.cli.parser import CommandParser, add_bodies, add_prints, add_quiet, add_recipe, add_settings
 from scye.cli.screen import Screen
 from scye.ir.requests import BuildRequest, ExitCode
 
 
 def arguments(parser: CommandParser) -> None:
     add_recipe(parser)
-    parser.work.add_argument(
-        "--body",
-        dest="cards",
-        metavar="CARD.yaml",
-        action="append",
-        default=[],
-        help="a client's card; repeat it for several",
-    )
-    parser.work.add_argument("--chart", metavar="CHART.yaml", help="a size chart, in place of cards")
-    parser.work.add_argument(
-        "--sizes", metavar="10,12,14", help="the sizes of the chart to draft; otherwise all of them"
-    )
+    add_bodies(parser, "a client's card; repeat it for several")
     parser.work.add_argument(
         "--out", metavar="FOLDER", required=True, help="where the files go; made if it isn't there"
     )

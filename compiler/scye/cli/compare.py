@@ -6,7 +6,7 @@ from argparse import Namespace
 from pathlib import Path
 
 from scye.cli.asked import Slips
-from scye.cli.parser import CommandParser, add_quiet, add_settings
+from scye.cli.parser import CommandParser, add_bodies, add_library, add_quiet, add_settings
 from scye.cli.screen import Screen
 from scye.diagnostics.variants import UnlikePair
 from scye.ir.requests import CompareRequest, ExitCode
@@ -17,21 +17,11 @@ WRITTEN = ".json"
 def arguments(parser: CommandParser) -> None:
     parser.work.add_argument("old", metavar="OLD", help="the recipe as it was, or its pattern.json of a run")
     parser.work.add_argument("new", metavar="NEW", help="the recipe as it is, or its pattern.json of a run")
-    parser.work.add_argument(
-        "--body",
-        dest="cards",
-        metavar="CARD.yaml",
-        action="append",
-        default=[],
-        help="a client's card to draft both recipes for; repeat it for several",
-    )
-    parser.work.add_argument("--chart", metavar="CHART.yaml", help="a size chart, in place of cards")
-    parser.work.add_argument(
-        "--sizes", metavar="10,12,14", help="the sizes of the chart to draft; otherwise all of them"
-    )
+    add_bodies(parser, "a client's card to draft both recipes for; repeat it for several")
     parser.wishes.add_argument(
         "--out", metavar="FOLDER", help="where a page of the changes goes, with the sheets of what changed"
     )
+    add_library(parser)
     add_settings(parser)
     add_quiet(parser)
 

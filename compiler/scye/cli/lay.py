@@ -6,7 +6,7 @@ from argparse import Namespace
 from pathlib import Path
 
 from scye.cli.asked import Slips
-from scye.cli.parser import CommandParser, add_quiet, add_settings
+from scye.cli.parser import CommandParser, add_library, add_quiet, add_settings
 from scye.cli.screen import Screen
 from scye.diagnostics.lay import ClothNotUnderstood, WhatToLay
 from scye.ir.lay import NO_SHRINKAGE, Cloth, LayRequest, Shrinkage
@@ -55,6 +55,7 @@ def arguments(parser: CommandParser) -> None:
     wishes.add_argument(
         "--search", metavar="SECONDS", help="search so long for a shorter lay; not the same each time"
     )
+    add_library(parser)
     add_settings(parser)
     add_quiet(parser)
 

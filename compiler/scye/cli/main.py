@@ -8,6 +8,7 @@ from argparse import Namespace
 from collections.abc import Sequence
 from importlib import import_module
 from io import TextIOWrapper
+from pathlib import Path
 from typing import Protocol, cast
 
 from scye import __version__
@@ -16,6 +17,7 @@ from scye.cli.screen import Screen
 from scye.diagnostics.command import CommandNotUnderstood
 from scye.diagnostics.suggest import nearest
 from scye.ir.requests import ExitCode
+from scye.library import library_at
 
 COMMANDS = {
     "build": "draft a recipe for your bodies and write the pieces, sheets and proofs",
@@ -27,6 +29,10 @@ COMMANDS = {
     "bar": "say what a measured test bar does to the garment, and what to print at",
     "trace": "show how one amount or point of a recipe comes about for a body",
     "compare": "say what changed from one edition to another: which pieces, where, by how much",
+    "enclose": "put a recipe, with all it needs, in an envelope for another maker",
+    "inside": "say what an envelope or a recipe needs, and what it may not do",
+    "keep": "put an envelope into your own library",
+    "renew": "say which pieces a newer edition moves, and take it if you like",
     "tidy": "lay recipes out the usual way",
     "new": "begin a recipe of your own that drafts at once",
     "measures": "list the measures, or say where the tape goes for one",
@@ -115,7 +121,9 @@ def _run(name: str, rest: Sequence[str]) -> int:
     parser = CommandParser(name, COMMANDS[name])
     command.arguments(parser)
     try:
-        return command.run(parser.parse_args(rest), screen)
+        given = parser.parse_args(rest)
+        with library_at(Path(given.library) if getattr(given, "library", None) else None):
+            return command.run(given, screen)
     except Misunderstood as slip:
         return screen.refuse(slip.mistake)
     except SystemExit:

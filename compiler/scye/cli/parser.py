@@ -67,7 +67,27 @@ def add_recipe(parser: CommandParser) -> None:
     parser.work.add_argument(
         "recipe",
         metavar="RECIPE",
-        help="a file ending in .scye, a folder holding one of its own name, or the name of one in ./recipes",
+        help="a file ending in .scye, a folder holding one of its own name, or the name of one in ./recipes "
+        "or in your library",
+    )
+    add_library(parser)
+
+
+def add_library(parser: CommandParser) -> None:
+    parser.wishes.add_argument(
+        "--library",
+        metavar="FOLDER",
+        help="your own library; otherwise what SCYE_LIBRARY says, or a folder among your data",
+    )
+
+
+def add_bodies(parser: CommandParser, cards: str) -> None:
+    parser.work.add_argument(
+        "--body", dest="cards", metavar="CARD.yaml", action="append", default=[], help=cards
+    )
+    parser.work.add_argument("--chart", metavar="CHART.yaml", help="a size chart, in place of cards")
+    parser.work.add_argument(
+        "--sizes", metavar="10,12,14", help="the sizes of the chart to draft; otherwise all of them"
     )
 
 

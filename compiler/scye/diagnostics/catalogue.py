@@ -12,7 +12,7 @@ from scye.diagnostics.model import Diagnostic
 # The modules that hold diagnostics, by rising codes. A test holds the list to the folder.
 MODULES = (
     "reading", "names", "kinds", "expansion", "conditions", "drawing", "pieces", "cards", "command",
-    "variants", "fitting", "limits", "grading", "lay", "paper", "people", "lesson", "lists",
+    "variants", "fitting", "limits", "grading", "lay", "paper", "people", "lesson", "lists", "sharing",
 )  # fmt: skip
 
 

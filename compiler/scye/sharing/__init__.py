@@ -1,0 +1,1 @@
+"""Sharing recipes: enclosing, looking inside, keeping, renewing."""

@@ -1,0 +1,31 @@
+"""What a file beside a recipe is: a chart, a picture, words; or the measures of people, which don't travel."""
+
+from __future__ import annotations
+
+from scye.ir.envelope import Sort
+from scye.read.yaml_reader import CHART, Table, read_tree
+from scye.source import Source
+
+ENDINGS: dict[Sort, tuple[str, ...]] = {
+    "recipe": ("scye",),
+    "methods": ("scye",),
+    "chart": ("yaml",),
+    "picture": ("svg", "png"),
+    "words": ("md", "txt"),
+    "people": ("yaml", "csv", "svg"),
+}
+
+
+def people_in(source: Source) -> str:
+    """What of people a YAML or CSV file holds, as words after its name; empty if nothing."""
+    if source.name.endswith(".csv"):
+        return "is a table of people"
+    tree, _ = read_tree(source, CHART)
+    keys = [key.text for key, _ in tree.entries] if isinstance(tree, Table) else []
+    return "is a card with somebody's measures" if "client" in keys or "measures" in keys else ""
+
+
+def is_chart(source: Source) -> bool:
+    """Whether a YAML file is meant for a size chart."""
+    tree, _ = read_tree(source, CHART)
+    return isinstance(tree, Table) and (tree.get("sizes") is not None or tree.get("chart") is not None)
