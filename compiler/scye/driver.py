@@ -386,7 +386,12 @@ def _on_roll(pattern: Pattern, width: float) -> Pattern:
 
 def run_check(request: CheckRequest) -> Outcome:
     """Everything that can be said of a recipe without a body: with its own choices it is unrolled as well."""
-    project = open_project(request.recipe)
+    found = checked(open_project(request.recipe))
+    return Outcome(found, ExitCode.BAD_INPUT if _grave(found) else ExitCode.GOOD)
+
+
+def checked(project: Project) -> tuple[Diagnostic, ...]:
+    """What is to be said of a project without a body."""
     found = list(project.diagnostics)
     if project.sound and project.program is not None:
         compiler = Compiler(project)
@@ -394,9 +399,7 @@ def run_check(request: CheckRequest) -> Outcome:
         compiled = compiler.compiled(settled)
         found += mistakes
         found += compiled if isinstance(compiled, list) else unsaid(compiled.plan)
-    if _grave(found):
-        return Outcome(_once(found), ExitCode.BAD_INPUT)
-    return Outcome(_once(found), ExitCode.GOOD)
+    return _once(found)
 
 
 def run_trace(request: TraceRequest) -> Outcome:

@@ -79,6 +79,7 @@ def read_recipe(path: Path, read: ReadText = read_source) -> tuple[list[RecipeTe
             continue
         if broken is not None:
             return texts, [broken]
+        _kept_otherwise(texts)
         if based is None:
             return texts, []
         found = _parent(texts, based)
@@ -99,10 +100,6 @@ def _parent(texts: list[RecipeText], based: s.BasedOn) -> Path | Diagnostic:
         return ParentRing(span=based.span, ring=(*names, names[0]))
     if len(texts) > MOST_LEVELS:
         return TooManyParents(span=based.span, most=MOST_LEVELS)
-    kept = kept_edition(name, edition)
-    if kept is not None and not same_text(path, kept.recipe):
-        said = f'another edition {edition} of "{name}" is in your library; the one near this recipe is taken'
-        _note(texts, 0, based, said)
     return path
 
 
@@ -111,19 +108,32 @@ def _kept_instead(texts: list[RecipeText], other: OtherEdition) -> Path | None:
     kept = kept_edition(other.name, other.wanted)
     if kept is None or kept.recipe.resolve() == texts[0].path.resolve():
         return None
-    head = texts[1].file.head
-    assert head is not None
-    assert head.based_on is not None
     near = f"edition {other.found}" if other.found else "one without a number"
     said = f'edition {other.wanted} of "{other.name}" is taken from your library; near this recipe is {near}'
-    _note(texts, 1, head.based_on, said)
+    _note(texts, said)
     return kept.recipe
 
 
-def _note(texts: list[RecipeText], place: int, based: s.BasedOn, what: str) -> None:
-    note = ParentAlsoKept(span=based.recipe.span, name=based.recipe.value, what=what)
-    if note not in texts[place].diagnostics:
-        texts[place] = replace(texts[place], diagnostics=(*texts[place].diagnostics, note))
+def _kept_otherwise(texts: list[RecipeText]) -> None:
+    """A note if the parent that was read, near the variant, is in the library as well and reads otherwise."""
+    if len(texts) > 1 and texts[0].edition.isdecimal():
+        name, edition = texts[0].path.stem, int(texts[0].edition)
+        kept = kept_edition(name, edition)
+        if kept is not None and not same_text(texts[0].path, kept.recipe):
+            said = (
+                f'another edition {edition} of "{name}" is in your library; the one near this recipe is taken'
+            )
+            _note(texts, said)
+
+
+def _note(texts: list[RecipeText], what: str) -> None:
+    """A note on what the second text says of the first."""
+    head = texts[1].file.head
+    assert head is not None
+    assert head.based_on is not None
+    parent = head.based_on.recipe
+    note = ParentAlsoKept(span=parent.span, name=parent.value, what=what)
+    texts[1] = replace(texts[1], diagnostics=(*texts[1].diagnostics, note))
 
 
 def _of_parent(parent: RecipeText, based: s.BasedOn | None) -> Diagnostic | None:

@@ -126,7 +126,8 @@ def _unfit(source: Source, limits: Limits) -> Diagnostic | None:
 
 
 def _too_large(limits: Limits) -> str:
-    return f"is larger than {limits.characters // 1_000_000} MB"
+    kilobytes = limits.characters // 1_000
+    return f"is larger than {kilobytes} kB" if kilobytes < 1_000 else f"is larger than {kilobytes // 1_000} MB"
 
 
 def _at(source: Source, start: int, end: int) -> Span:

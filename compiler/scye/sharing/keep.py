@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
 from dataclasses import replace
 from pathlib import Path
 
@@ -16,7 +17,6 @@ from scye.diagnostics.sharing import (
     RenewInstead,
 )
 from scye.editions import run_compare
-from scye.envelope.contents import contents_text
 from scye.ir.envelope import CONTENTS_NAME, Envelope, InsideRequest, KeepRequest, RenewRequest
 from scye.ir.requests import CompareRequest, ExitCode, Outcome, Say
 from scye.library import (
@@ -36,7 +36,7 @@ from scye.sharing.opening import open_envelope
 from scye.source import Source
 
 
-def run_inside(request: InsideRequest, say: Say) -> Outcome:
+def run_inside(request: InsideRequest) -> Outcome:
     """What an envelope or a recipe needs and may not do. Nothing is written."""
     if request.path.suffix != ENVELOPE_ENDING:
         opened = look_at(request.path)
@@ -60,7 +60,7 @@ def _told(opened: LaidOut, lines: tuple[str, ...]) -> Outcome:
 # --- keeping ------------------------------------------------------------------------------------
 
 
-def run_keep(request: KeepRequest, say: Say) -> Outcome:
+def run_keep(request: KeepRequest) -> Outcome:
     """Put an envelope into the library, as an edition that nothing changes any more."""
     envelope = open_envelope(request.envelope)
     if not isinstance(envelope, Envelope):
@@ -79,34 +79,38 @@ def run_keep(request: KeepRequest, say: Say) -> Outcome:
 
 
 def _into_library(envelope: Envelope) -> Outcome:
-    made = _make_library()
-    if made is not None:
-        return Outcome((made,), ExitCode.BAD_INPUT)
-    with laid_out(envelope, library_folder()) as (folder, opened):
-        told = _told(opened, _lines(opened, envelope))
-        if not opened.sound:
-            return told
-        return _put_away(envelope, folder, told)
-
-
-def _make_library() -> Diagnostic | None:
     try:
-        library_folder().mkdir(parents=True, exist_ok=True)
+        with _library() as library, laid_out(envelope, library) as (folder, opened):
+            told = _told(opened, _lines(opened, envelope))
+            return _put_away(envelope, folder, told) if opened.sound else told
     except OSError as trouble:
-        return CannotWrite(name=shown_name(library_folder()), why=reason(trouble))
-    return None
+        return _unwritten(library_folder(), trouble)
+
+
+@contextmanager
+def _library() -> Iterator[Path]:
+    """The library, made if it isn't there; and unmade if nothing is put into it."""
+    folder = library_folder()
+    new = [path for path in (folder, *folder.parents) if not os.path.lexists(path)]
+    folder.mkdir(parents=True, exist_ok=True)
+    try:
+        yield folder
+    finally:
+        for path in new:
+            with suppress(OSError):
+                path.rmdir()
+
+
+def _unwritten(path: Path, trouble: OSError) -> Outcome:
+    return Outcome((CannotWrite(name=shown_name(path), why=reason(trouble)),), ExitCode.BAD_INPUT)
 
 
 def _put_away(envelope: Envelope, folder: Path, told: Outcome) -> Outcome:
     """Move an edition that is laid out and sound to its place, whole or not at all."""
     contents = envelope.contents
     place = Kept(contents.recipe, contents.edition, _place(envelope))
-    try:
-        place.folder.parent.mkdir(exist_ok=True)
-        os.rename(folder, place.folder)
-    except OSError as trouble:
-        amiss = CannotWrite(name=shown_name(place.folder), why=reason(trouble))
-        return Outcome((*told.diagnostics, amiss), ExitCode.BAD_INPUT)
+    place.folder.parent.mkdir(exist_ok=True)
+    os.rename(folder, place.folder)
     kept = f"kept as {contents.recipe}, edition {contents.edition}: {_at(place)}"
     return replace(told, lines=(*told.lines, kept))
 
@@ -126,20 +130,13 @@ def _there(envelope: Envelope) -> Kept | Diagnostic | None:
     if not os.path.lexists(place):
         return None
     listed = read_source(place / CONTENTS_NAME)
-    if isinstance(listed, Source) and listed.text == contents_text(envelope.contents):
-        return Kept(name, edition, place)
-    return KeptOtherwise(name=f"{name}, edition {edition}", what=_differing(envelope, listed))
-
-
-def _differing(envelope: Envelope, listed: Source | Diagnostic) -> str:
-    """Which files of an envelope are not as they are kept."""
     kept = read_contents(listed) if isinstance(listed, Source) else listed
-    if isinstance(kept, Diagnostic):
-        return "it is another"
-    before = {file.place: file.hash for file in kept.enclosed}
+    before = {} if isinstance(kept, Diagnostic) else {file.place: file.hash for file in kept.enclosed}
     now = {file.place: file.hash for file in envelope.contents.enclosed}
-    places = sorted(place for place in before | now if before.get(place) != now.get(place))
-    return f"these differ: {', '.join(places)}" if places else "it was enclosed with another Scye"
+    other = sorted(place for place in before | now if before.get(place) != now.get(place))
+    if not other:
+        return Kept(name, edition, place)
+    return KeptOtherwise(name=f"{name}, edition {edition}", what=f"these differ: {', '.join(other)}")
 
 
 # --- renewing -----------------------------------------------------------------------------------
@@ -157,22 +154,20 @@ def run_renew(request: RenewRequest, say: Say) -> Outcome:
     amiss = _not_newer(envelope, older)
     if amiss is not None or older is None:
         return Outcome((amiss,) if amiss else (), ExitCode.BAD_INPUT)
-    made = _make_library()
-    if made is not None:
-        return Outcome((made,), ExitCode.BAD_INPUT)
-    with laid_out(envelope, library_folder()) as (folder, opened):
-        told = _told(opened, _lines(opened, envelope))
-        if not opened.sound:
-            return told
-        told = _compared(request, older, opened, told, say)
-        if told.exit_code is not ExitCode.GOOD:
-            return told
-        if not request.take:
-            not_yet = f"Nothing is taken yet: edition {older.edition} stays. Say --take to take it."
-            return replace(told, lines=(*told.lines, not_yet))
-        stays = f"Edition {older.edition} stays beside it, for the variants that are based on it."
-        taken = _put_away(envelope, folder, told)
-        return replace(taken, lines=(*taken.lines, stays)) if taken.exit_code is ExitCode.GOOD else taken
+    try:
+        with _library() as library, laid_out(envelope, library) as (folder, opened):
+            told = _told(opened, _lines(opened, envelope))
+            told = _compared(request, older, opened, told, say) if opened.sound else told
+            if told.exit_code is not ExitCode.GOOD:
+                return told
+            if not request.take:
+                not_yet = f"Nothing is taken yet: edition {older.edition} stays. Say --take to take it."
+                return replace(told, lines=(*told.lines, not_yet))
+            taken = _put_away(envelope, folder, told)
+            stays = f"Edition {older.edition} stays beside it, for the variants that are based on it."
+            return replace(taken, lines=(*taken.lines, stays))
+    except OSError as trouble:
+        return _unwritten(library_folder(), trouble)
 
 
 def _not_newer(envelope: Envelope, older: Kept | None) -> Diagnostic | None:
@@ -210,8 +205,10 @@ def _compared(request: RenewRequest, older: Kept, newer: LaidOut, told: Outcome,
 
 
 def _signed_otherwise(before: LaidOut, newer: LaidOut, older: Kept) -> Sequence[Diagnostic]:
-    pairs = [("the studio", studio_of(before.texts), studio_of(newer.texts))]
-    pairs.append(("the licence", *(licence_of(opened.texts[-1]) for opened in (before, newer))))
+    pairs = (
+        ("the studio", studio_of(before.texts), studio_of(newer.texts)),
+        ("the licence", licence_of(before.texts[-1]), licence_of(newer.texts[-1])),
+    )
     return [
         AnotherStudio(
             name=older.name,

@@ -9,16 +9,17 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+from scye.diagnostics.command import MissingMethods
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.diagnostics.sharing import NotAsListed, NotSelfContained, StandardOtherwise
-from scye.driver import run_check
+from scye.diagnostics.variants import ParentMissing
+from scye.driver import checked
 from scye.envelope.contents import contents_text, hash_of
 from scye.ir.envelope import CONTENTS_NAME, Envelope, Standard
-from scye.ir.requests import CheckRequest
 from scye.library import RECIPE_ENDING, find_stdlib, read_source, told_as
 from scye.project import Project, open_project
 from scye.source import Source
-from scye.texts import RecipeText, read_recipe
+from scye.texts import RecipeText
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,8 +51,8 @@ def laid_out(envelope: Envelope, within: Path | None = None) -> Iterator[tuple[P
 
 def look_at(recipe: Path) -> LaidOut:
     """A recipe where it lies, with everything that can be said of it without a body."""
-    texts, _ = read_recipe(recipe)
-    return LaidOut(recipe, texts, open_project(recipe), run_check(CheckRequest(recipe)).diagnostics)
+    project = open_project(recipe)
+    return LaidOut(recipe, project.texts, project, checked(project))
 
 
 def _set_down(envelope: Envelope, folder: Path) -> None:
@@ -68,19 +69,23 @@ def _set_down(envelope: Envelope, folder: Path) -> None:
 
 
 def _complete(envelope: Envelope, folder: Path, opened: LaidOut) -> LaidOut:
-    missing = [*_reaching_out(envelope, folder, opened.texts)]
+    missing = [*_lacking(envelope, opened.found), *_reaching_out(envelope, folder, opened.texts)]
     amiss = missing or [*_unlike(envelope, folder, opened.texts)] if opened.texts else []
     # What is said of a recipe that lacks something would only follow from that.
     found = (*amiss, *(() if missing else opened.found), *_standard_otherwise(envelope, opened.texts))
     return LaidOut(opened.recipe, opened.texts, opened.project, tuple(dict.fromkeys(found)))
 
 
+def _lacking(envelope: Envelope, found: Sequence[Diagnostic]) -> Iterator[Diagnostic]:
+    """What the recipe asks for and nobody has."""
+    for diagnostic in found:
+        if isinstance(diagnostic, ParentMissing | MissingMethods):
+            what = f"holds a recipe that needs `{diagnostic.name[:80]}`, which is not enclosed"
+            yield NotSelfContained(span=diagnostic.span, name=envelope.name, what=what)
+
+
 def _reaching_out(envelope: Envelope, folder: Path, texts: Sequence[RecipeText]) -> Iterator[Diagnostic]:
     """What the recipe takes from elsewhere than its envelope and Scye's own files."""
-    head = texts[0].file.head if texts else None
-    if head is not None and head.based_on is not None:
-        what = f'holds a recipe based on "{head.based_on.recipe.value[:80]}", which is not enclosed'
-        yield NotSelfContained(span=head.based_on.span, name=envelope.name, what=what)
     for text in texts:
         if not text.path.is_relative_to(folder):
             what = f"holds a recipe based on `{text.path.stem}`, which is not enclosed"

@@ -13,7 +13,7 @@ from scye.expand.cutting import MOST_PIECES
 from scye.expand.store import MOST_NODES
 from scye.ir import syntax as s
 from scye.ir.envelope import Contents, Enclosed
-from scye.library import shown_name
+from scye.library import kept_editions, kept_folder, shown_name
 from scye.project import Project
 from scye.sharing.laid_out import LaidOut, is_standard
 from scye.texts import RecipeText
@@ -41,11 +41,15 @@ def lines_of(opened: LaidOut, contents: Contents | None = None) -> Iterator[str]
     if contents is not None:
         yield "  enclosed:"
         yield from (f"    {_listed(file)}" for file in contents.enclosed)
+        yield from _wrapped("takes from Scye itself", [standard.name for standard in contents.standard])
     yield from textwrap.wrap(MAY_NOT, WIDTH, initial_indent="  may not: ", subsequent_indent="    ")
 
 
 def _headed(text: RecipeText, texts: Sequence[RecipeText]) -> Iterator[str]:
     yield _named(text)
+    if kept_folder(text.path) is not None:
+        editions = [str(kept.edition) for kept in kept_editions(text.path.stem)]
+        yield from _wrapped("kept in your library, edition", editions)
     studio = next((found for t in reversed(texts) if (found := _heading(t, "studio"))), "none said")
     yield f"  studio: {plain(studio)}"
     own = licence_of(text)
@@ -103,16 +107,16 @@ def _choices(body: tuple[s.Statement, ...]) -> Iterator[str]:
 
 
 def _offered(choice: s.Choose) -> str:
-    """`laced; or zipped`, `yes; or no`, `2 in; from 0 in to 4 in`."""
+    """`laced, or zipped`, `yes, or no`, `2 in, from 0 in to 4 in`."""
     if choice.words:
         words = [word.text for word in choice.words if word.text != choice.default]
-        return f"{choice.default}; or {', '.join(words)}" if words else str(choice.default)
+        return f"{choice.default}, or {', '.join(words)}" if words else str(choice.default)
     if isinstance(choice.default, str):
-        return f"{choice.default}; or {'no' if choice.default == 'yes' else 'yes'}"
+        return f"{choice.default}, or {'no' if choice.default == 'yes' else 'yes'}"
     default = " ".join(choice.default.span.text.split())
     if choice.low is None or choice.high is None:
         return default
-    return f"{default}; from {choice.low.span.text} to {choice.high.span.text}"
+    return f"{default}, from {choice.low.span.text} to {choice.high.span.text}"
 
 
 def _methods(texts: Sequence[RecipeText]) -> Iterator[str]:
@@ -136,7 +140,7 @@ def _listed(file: Enclosed) -> str:
 
 
 def said_of_licences(texts: Sequence[RecipeText]) -> Iterator[Diagnostic]:
-    """The licence of each variant beside that of its parent, where they differ and the parent's asks something."""
+    """The licence of each variant beside its parent's, where they differ and the parent's asks something."""
     name = texts[-1].path.stem
     if not any(map(licence_of, texts)):
         yield LicenceUnsaid(name=name)

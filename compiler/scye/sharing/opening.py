@@ -95,13 +95,13 @@ def _not_as_listed(envelope: Envelope) -> Iterator[Diagnostic]:
         yield NotAsListed(name=name, what="lists its files in another order than they lie in it")
     for file, (place, data) in zip(contents.enclosed, envelope.files, strict=False):
         if file.size != len(data) or file.hash != hash_of(data):
-            what = f"was changed after it was enclosed: it has {len(data):,} bytes and the hash {hash_of(data)[:12]}, "
-            what += f"and {file.size:,} bytes and {file.hash[:12]} are listed"
+            seen, wanted = f"{hash_of(data)[:12]} of {len(data):,}", f"{file.hash[:12]} of {file.size:,}"
+            what = (
+                f"was changed after it was enclosed: its hash is {seen} bytes, and {wanted} bytes is listed"
+            )
             yield NotAsListed(span=file.span, name=f"{name}/{place}", what=what)
-    main = f"{contents.recipe}/{contents.recipe}{RECIPE_ENDING}"
-    if (main, contents.edition) not in [
-        (f.place, f.edition) for f in contents.enclosed if f.sort == "recipe"
-    ]:
+    main = f"{contents.recipe}/{contents.recipe}{RECIPE_ENDING}", contents.edition
+    if main not in [(f.place, f.edition) for f in contents.enclosed if f.sort == "recipe"]:
         what = f"is of the recipe `{contents.recipe[:80]}`, edition {contents.edition}, and doesn't list it"
         yield NotAsListed(name=name, what=what)
 

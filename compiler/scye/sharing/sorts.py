@@ -1,4 +1,4 @@
-"""What a file beside a recipe is: a chart, a picture, words; or the measures of people, which don't travel."""
+"""What a file beside a recipe is: a chart, a picture, words; or measures of people, which don't travel."""
 
 from __future__ import annotations
 
