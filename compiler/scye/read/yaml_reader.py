@@ -127,7 +127,8 @@ def _unfit(source: Source, limits: Limits) -> Diagnostic | None:
 
 def _too_large(limits: Limits) -> str:
     kilobytes = limits.characters // 1_000
-    return f"is larger than {kilobytes} kB" if kilobytes < 1_000 else f"is larger than {kilobytes // 1_000} MB"
+    size = f"{kilobytes} kB" if kilobytes < 1_000 else f"{kilobytes // 1_000} MB"
+    return f"is larger than {size}"
 
 
 def _at(source: Source, start: int, end: int) -> Span:
