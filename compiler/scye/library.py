@@ -54,6 +54,12 @@ def find_stdlib() -> Path:
     return within if within.is_dir() else _PACKAGE.parent.parent / "stdlib"
 
 
+def find_guide() -> Path:
+    """The guide to the language: inside the installed package, or beside it in a checkout."""
+    within = _PACKAGE / "LANGUAGE.md"
+    return within if within.is_file() else _PACKAGE.parent / "LANGUAGE.md"
+
+
 # --- reading ------------------------------------------------------------------------------------
 
 

@@ -35,6 +35,7 @@ COMMANDS = {
     "renew": "say which pieces a newer edition moves, and take it if you like",
     "tidy": "lay recipes out the usual way",
     "new": "begin a recipe of your own that drafts at once",
+    "attend": "help your editor with recipes as you write them; the editor starts this itself",
     "measures": "list the measures, or say where the tape goes for one",
     "code": "explain the code of a message",
 }

@@ -628,3 +628,21 @@ class NotTidy(CommandMistake):
 
     def attempt(self) -> str:
         return f"run `scye tidy {self.name}`"
+
+
+@dataclass(frozen=True, kw_only=True)
+class EditorLibraryMissing(CommandMistake):
+    """`scye attend` speaks with editors through a library that is not installed.
+
+    Drafting doesn't need it, so it comes only when it is asked for: install Scye with its extra called
+    `editor`. Editors start the command themselves; by hand there is nothing to see.
+    """
+
+    code: ClassVar[str] = "E951"
+    title: ClassVar[str] = "the library for editors is missing"
+
+    def seen(self) -> str:
+        return "`scye attend` needs the library pygls, which is not installed"
+
+    def attempt(self) -> str:
+        return 'install it with `pip install "scye[editor]"`'

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from importlib import resources
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -93,14 +93,21 @@ class _Run:
 
 
 def _run(rule: str, code: str) -> _Run:
-    """Feed a line token by token, each only after looking whether it fits.
+    parser: Any = _parser().parse_interactive(code, start=rule)
+    run = _fed(parser, code)
+    if run.stopped_by != "$END" or not _fits(run.state, "$END"):
+        return run
+    return replace(run, tree=parser.feed_eof(), stopped_by="")
+
+
+def _fed(parser: Any, code: str) -> _Run:
+    """Feed a line token by token, each only after looking whether it fits; stopped by `$END` if all do.
 
     The table merges states, so a token that does not fit may still reduce what stands before it; looking
     first keeps the state whole, for what was expected and for a keyword that can only be a name here.
     """
     from lark.exceptions import UnexpectedInput
 
-    parser: Any = _parser().parse_interactive(code, start=rule)
     state, last = parser.parser_state, ""
     try:
         for token in parser.lexer_thread.lex(state):
@@ -111,9 +118,29 @@ def _run(rule: str, code: str) -> _Run:
             last = fitting.type
     except UnexpectedInput as error:
         return _Run(None, state, error.pos_in_stream or 0, last, "")
-    if not _fits(state, "$END"):
-        return _Run(None, state, len(code), last, "$END")
-    return _Run(parser.feed_eof(), state, len(code), last, "")
+    return _Run(None, state, len(code), last, "$END")
+
+
+def following(rules: tuple[str, ...], code: str) -> set[str]:
+    """The kinds of token that may follow the beginning of a line, by any of `rules`; none if it fits none."""
+    found: set[str] = set()
+    for rule in rules:
+        run = _fed(_parser().parse_interactive(code, start=rule), code)
+        found |= _acceptable(run.state) if run.stopped_by == "$END" else set()
+    return found
+
+
+@cache
+def written() -> dict[str, tuple[str, ...]]:
+    """The words that are written for each kind of token that is made of fixed words: `("length of",)`."""
+    found: dict[str, tuple[str, ...]] = {}
+    for terminal in _parser().terminals:
+        pattern = terminal.pattern.value.removesuffix(r"(?!\w)").replace("[ \t]+", " ")
+        if re.fullmatch("[a-z_]+( [a-z]+)*", pattern):
+            found[terminal.name] = (pattern,)
+        elif re.fullmatch(r"\([a-z|]+\)", pattern):
+            found[terminal.name] = tuple(pattern[1:-1].split("|"))
+    return found
 
 
 def _fitting(state: Any, token: Token) -> Token | None:

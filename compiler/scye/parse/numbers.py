@@ -19,18 +19,18 @@ VULGAR = {
 }
 _VULGAR = "[" + "".join(VULGAR) + "]"
 # `in` is no unit in `share 4 in proportion 1, 2`.
-_UNIT = r"(?:%|(?:mm|cm|m|in(?![ \t]+proportion)|yd|deg)(?!\w))"
-_NUMBER = (
+UNIT = r"(?:%|(?:mm|cm|m|in(?![ \t]+proportion)|yd|deg)(?!\w))"
+NUMBER = (
     r"(?:[0-9]+[ \t]+[0-9]+\/[0-9]+|[0-9]+\/[0-9]+"
     rf"|[0-9]+(?:\.[0-9]+)?(?:[ \t]*{_VULGAR})?|{_VULGAR})"
 )
-AMOUNT = rf"{_NUMBER}(?:[ \t]*{_UNIT})?"
+AMOUNT = rf"{NUMBER}(?:[ \t]*{UNIT})?"
 
 # Longer runs of figures than this are not turned into numbers at all.
 MOST_FIGURES = 15
 LARGEST = 1_000_000_000
 
-_SPLIT = re.compile(rf"(?P<number>{_NUMBER})[ \t]*(?P<unit>[a-z%]*)")
+_SPLIT = re.compile(rf"(?P<number>{NUMBER})[ \t]*(?P<unit>[a-z%]*)")
 
 
 def split_amount(text: str) -> tuple[str, str]:

@@ -112,16 +112,9 @@ class Reader:
         self.unread.update(_names_defined(row))
 
     def _rules(self, row: Row, context: str) -> tuple[str, ...] | Diagnostic:
-        is_let = _LET.match(row.code)
-        if context == "draw":
-            return _ARGUMENT
-        if is_let and (context in LETS or first_word(row) not in STATEMENTS[context]):
-            return ("st_let",) if context in LETS else self._out_of_place(row, context)
-        word = first_word(row)
-        rule = STATEMENTS[context].get(word)
-        if rule is None or (word == "recipe" and row is not self.first_row):
+        if context != "draw" and first_word(row) == "recipe" and row is not self.first_row:
             return self._out_of_place(row, context)
-        return (f"st_{rule}",)
+        return rules_of(context, row.code) or self._out_of_place(row, context)
 
     def _out_of_place(self, row: Row, context: str) -> Diagnostic:
         word = first_word(row)
@@ -386,9 +379,24 @@ def _all_clauses(clauses: tuple[s.PieceClause, ...]) -> Iterator[s.PieceClause]:
             yield clause
 
 
+def rules_of(context: str, code: str) -> tuple[str, ...]:
+    """The grammar's rules that a line may be read by where it stands; none if no statement begins so."""
+    if context == "draw":
+        return _ARGUMENT
+    word = _first_of(code)
+    if _LET.match(code) and (context in LETS or word not in STATEMENTS[context]):
+        return ("st_let",) if context in LETS else ()
+    rule = STATEMENTS[context].get(word)
+    return (f"st_{rule}",) if rule is not None else ()
+
+
 def first_word(row: Row) -> str:
-    word = _WORD.match(row.code)
-    return word.group() if word else next((t.text for t in tokens(row.code)), "")
+    return _first_of(row.code)
+
+
+def _first_of(code: str) -> str:
+    word = _WORD.match(code)
+    return word.group() if word else next((t.text for t in tokens(code)), "")
 
 
 def _names_defined(row: Row) -> list[str]:

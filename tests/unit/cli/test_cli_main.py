@@ -14,7 +14,7 @@ from scye.cli.main import COMMANDS, main
 from scye.diagnostics.command import MissingFile
 from scye.ir.requests import ExitCode, Outcome
 
-DEAR = ("numpy", "lark", "yaml", "pikepdf", "shapely", "cairosvg", "jinja2", "fontTools")
+DEAR = ("numpy", "lark", "yaml", "pikepdf", "shapely", "cairosvg", "jinja2", "fontTools", "pygls")
 
 
 def modules_after(*words: str) -> set[str]:
@@ -60,6 +60,7 @@ def test_the_overview(capsys: pytest.CaptureFixture[str]):
         "  renew     say which pieces a newer edition moves, and take it if you like\n"
         "  tidy      lay recipes out the usual way\n"
         "  new       begin a recipe of your own that drafts at once\n"
+        "  attend    help your editor with recipes as you write them; the editor starts this itself\n"
         "  measures  list the measures, or say where the tape goes for one\n"
         "  code      explain the code of a message\n"
         "\n"

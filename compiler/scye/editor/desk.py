@@ -1,0 +1,150 @@
+"""The texts that an editor has open, and what the recipes among them come to."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from functools import cached_property
+from pathlib import Path
+
+from scye.diagnostics.model import Diagnostic, Severity
+from scye.driver import checked
+from scye.editor.chosen import Chosen, Figures, figures_for
+from scye.editor.index import Index, index_of
+from scye.ir import syntax as s
+from scye.library import RECIPE_ENDING, find_stdlib, read_source, shown_name
+from scye.project import Project, open_methods, open_project
+from scye.source import Source
+from scye.texts import ReadText
+
+# Of the recipes in a folder and those below it, so many are looked through for uses of a name.
+MOST_RECIPES = 500
+
+
+@dataclass(frozen=True, eq=False)
+class Looked:
+    """What a recipe or a file of methods came to, with the figures of the body that was chosen.
+
+    `paths` has the file of every text that was read, by its shown name.
+    """
+
+    project: Project
+    diagnostics: tuple[Diagnostic, ...]
+    figures: Figures | None
+    paths: dict[str, Path]
+
+    @cached_property
+    def index(self) -> Index:
+        """Where each name is used; made when it is first asked for, which most edits never do."""
+        return index_of(_files(self.project))
+
+    def method_files(self) -> list[str]:
+        """The files of methods that `use` may name: those beside the recipe, and those of stdlib."""
+        beside = self.project.texts[-1].path.parent if self.project.texts else Path()
+        return [path.stem for folder in (beside, find_stdlib()) for path in methods_in(folder)]
+
+
+@dataclass(slots=True)
+class Desk:
+    """Texts by their files' paths. What a recipe came to is kept until any text changes."""
+
+    folder: Path
+    chosen: Chosen | None = None
+    texts: dict[Path, str] = field(default_factory=dict)
+    _kept: dict[Path, Looked] = field(default_factory=dict)
+
+    # --- texts ----------------------------------------------------------------------------------
+
+    def put(self, path: Path, text: str) -> None:
+        """A text was opened or changed; its line breaks are all `\\n`."""
+        before = self.source(path)
+        self.texts[path] = text
+        if before is None:
+            self.forget()
+        elif before.text != text:
+            self._forget(path)
+
+    def take(self, path: Path) -> None:
+        """A text was closed: what is on the disk counts again."""
+        if self.texts.pop(path, None) is not None:
+            self._forget(path)
+
+    def _forget(self, path: Path) -> None:
+        """Keep only what does not hang on a text."""
+        self._kept = {own: looked for own, looked in self._kept.items() if path not in looked.paths.values()}
+
+    def forget(self) -> None:
+        """Something has changed on the disk, or another body was chosen."""
+        self._kept.clear()
+
+    def read(self, path: Path) -> Source | Diagnostic:
+        text = self.texts.get(absolute(path))
+        return read_source(path) if text is None else Source(shown_name(path), text)
+
+    def source(self, path: Path) -> Source | None:
+        source = self.read(path)
+        return source if isinstance(source, Source) else None
+
+    # --- what they come to ----------------------------------------------------------------------
+
+    def looked(self, path: Path) -> Looked:
+        """What a recipe or file of methods comes to, as all texts are now."""
+        path = absolute(path)
+        if path not in self._kept:
+            self._kept[path] = look(path, self.read, self.chosen)
+        return self._kept[path]
+
+    def recipes(self) -> Iterator[Path]:
+        """The recipes and methods that are open or below the folder, in order."""
+        found = set(self.texts)
+        for top, folders, names in os.walk(self.folder):
+            folders[:] = sorted(name for name in folders if not name.startswith("."))
+            found.update(absolute(Path(top, name)) for name in names if name.endswith(RECIPE_ENDING))
+            if len(found) > MOST_RECIPES:
+                break
+        yield from sorted(path for path in found if path.suffix == RECIPE_ENDING)
+
+
+def look(path: Path, read: ReadText, chosen: Chosen | None = None) -> Looked:
+    """Everything that can be said of a recipe or a file of methods, drafted for a body if one is chosen."""
+    paths: dict[str, Path] = {}
+
+    def noted(file: Path) -> Source | Diagnostic:
+        source = read(file)
+        if isinstance(source, Source):
+            paths[source.name] = absolute(file)
+        return source
+
+    methods = _holds_methods(noted(path))
+    project = open_methods(path, noted) if methods else open_project(path, noted)
+    found = list(project.diagnostics) if methods else list(checked(project))
+    figures = None
+    if chosen is not None and not methods and not any(d.severity is Severity.ERROR for d in found):
+        answer = figures_for(project, chosen, noted)
+        figures = answer if isinstance(answer, Figures) else None
+        found += answer.remarks if isinstance(answer, Figures) else answer
+    return Looked(project, tuple(dict.fromkeys(found)), figures, paths)
+
+
+def _files(project: Project) -> list[s.File]:
+    return [file for text in project.texts for file in (text.file, *text.libraries)]
+
+
+def _holds_methods(source: Source | Diagnostic) -> bool:
+    """Whether a text is a file of methods: it has a method at the left edge and no `recipe`."""
+    if not isinstance(source, Source):
+        return False
+    words = [line.split(maxsplit=1)[0] for line in source.text.splitlines() if line[:1].isalpha()]
+    return "recipe" not in words and "method" in words
+
+
+def methods_in(folder: Path) -> Iterator[Path]:
+    """The files of methods in a folder, in order."""
+    for path in sorted(folder.glob(f"*{RECIPE_ENDING}")):
+        if _holds_methods(read_source(path)):
+            yield path
+
+
+def absolute(path: Path) -> Path:
+    return Path(os.path.abspath(path))
