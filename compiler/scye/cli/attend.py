@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 from importlib.util import find_spec
+from pathlib import Path
 
 from scye.cli.parser import CommandParser
 from scye.cli.screen import Screen
@@ -12,6 +13,13 @@ from scye.ir.requests import ExitCode
 
 
 def arguments(parser: CommandParser) -> None:
+    parser.work.add_argument(
+        "folder",
+        metavar="FOLDER",
+        nargs="?",
+        default=".",
+        help="where recipes and cards are looked for if the editor names no folder; this one if left out",
+    )
     parser.wishes.add_argument(
         "--highlighting",
         action="store_true",
@@ -30,5 +38,5 @@ def run(given: Namespace, screen: Screen) -> ExitCode:
 
     from scye.editor.server import attend
 
-    attend()
+    attend(Path(given.folder))
     return ExitCode.GOOD

@@ -45,9 +45,9 @@ class OwnTexts(LanguageServerProtocol):
 class Attendant(LanguageServer):
     """One editor's server: its desk of texts, and what it was told of each file."""
 
-    def __init__(self, pages: Pages) -> None:
+    def __init__(self, pages: Pages, home: Path) -> None:
         super().__init__("scye", __version__, protocol_cls=OwnTexts)
-        self.desk = Desk(Path.cwd())
+        self.desk = Desk(home)
         self.pages = pages
         self.raw: dict[Path, str] = {}
         self.told: dict[Path, dict[Path, list[types.Diagnostic]]] = {}

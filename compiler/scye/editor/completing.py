@@ -100,7 +100,7 @@ class _Offers:
                 yield Offer(name, "name", "caution", caution.text)
         elif condition and "CHOICE" in place.terminals:
             yield from self._words_of(condition[1])
-        elif place.context == "piece" and _EDGE_CLAUSES.match(place.begun):
+        elif place.context in ("piece", "every") and _EDGE_CLAUSES.match(place.begun):
             yield from self._edges()
 
     # --- one kind of line -----------------------------------------------------------------------
@@ -134,14 +134,14 @@ class _Offers:
             yield Offer(word, "choice", f"of {choice}", _text(node.sentence))
 
     def _edges(self) -> Found:
-        """The edges of the piece that the line stands in."""
-        name = self.place.owners[0].code.removeprefix("redraw ").split()[1:2]
-        made = self.things.made.get(Thing(RECIPE, name[0]), []) if name else []
+        """The edges of the piece that the line stands in, or of all."""
+        name = re.match(r"(?:redraw +)?piece +(\w+)", self.place.owners[0].code)
+        made = self.things.made.get(Thing(RECIPE, name[1]), []) if name else self.things.within(RECIPE)
         for boundary in (b for m in made for b in boundaries(m.node)):
             _, at = self.things.line_of(boundary)
             parts = boundary.parts[at:]
             text = boundary.span.text[parts[0].span.start - boundary.span.start :]
-            yield Offer(text, "name", "edge of this piece")
+            yield Offer(text, "name", "edge")
 
     # --- names ----------------------------------------------------------------------------------
 
@@ -190,7 +190,8 @@ class _Offers:
             return None
         if self.things.node(thing, s.Draft):
             return self.things.named(draft_scope(thing.name), part)
-        return self.things.edge(thing.name, part) if self.things.node(thing, s.Piece) else None
+        edges = self.things.edges(thing.name, part) if self.things.node(thing, s.Piece) else []
+        return edges[0] if edges else None
 
     def _members_of(self, made: Made) -> Found:
         match made.node:

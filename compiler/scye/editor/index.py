@@ -58,8 +58,8 @@ def index_of(files: Iterable[s.File]) -> Index:
         walk = _Walk(index.things)
         walk.head(file.head)
         walk.body(file.body, RECIPE, {})
-        uses = {(use.span.start, use.span.end): use for use in walk.uses}
-        index.by_source[file.source.name] = [uses[key] for key in sorted(uses)]
+        uses = dict.fromkeys(walk.uses)  # of an edge that several pieces have, one for each line
+        index.by_source[file.source.name] = sorted(uses, key=lambda use: (use.span.start, use.span.end))
     return index
 
 
@@ -82,7 +82,11 @@ class _Walk:
     # --- statements -----------------------------------------------------------------------------
 
     def head(self, head: s.RecipeHead | None) -> None:
-        if head is not None and head.based_on is not None:
+        if head is None:
+            return
+        for meant in head.meant_for:
+            self.use(self.things.named(RECIPE, meant.name.text), meant.name.span)
+        if head.based_on is not None:
             recipe = head.based_on.recipe
             self.use(Thing(FILES, recipe.value), recipe.span)
 
@@ -114,6 +118,9 @@ class _Walk:
             case s.Piece(name=name):
                 self.make(name, scope, local)
                 self.piece(statement, local)
+            case s.EveryPiece(clauses=clauses):
+                for clause in clauses:
+                    self.clause(None, clause, local)
             case s.Sew():
                 self.sew(statement, scope, local)
             case s.Caution(name=name):
@@ -170,7 +177,8 @@ class _Walk:
         for clause in piece.clauses:
             self.clause(piece.name.text, clause, {**local, **moved})
 
-    def clause(self, piece: str, clause: s.PieceClause, local: Local) -> None:
+    def clause(self, piece: str | None, clause: s.PieceClause, local: Local) -> None:
+        """A clause of a piece; of `every piece` where none is named."""
         if isinstance(clause, s.ClauseWhen):
             self.node(clause.condition, RECIPE, local)
             for inner in (*clause.body, *clause.otherwise):
@@ -185,14 +193,14 @@ class _Walk:
             if not any(value is name for name in edges) and value is not getattr(clause, "edges", None):
                 self.node(value, RECIPE, local)
 
-    def edge(self, piece: str, parts: tuple[s.NamePart, ...], local: Local) -> None:
-        """An edge as a piece has it, by the name of the line that it lies on."""
+    def edge(self, piece: str | None, parts: tuple[s.NamePart, ...], local: Local) -> None:
+        """An edge as a piece has it, or every piece that has it, by the name of the line that it lies on."""
         first = parts[0]
-        thing = self.things.edge(piece, first.text) or self.things.reached(RECIPE, first.text)
-        self.use(thing, _word(first))
         for part in parts:
             self.node(part.index, RECIPE, local)
-        if thing is not None:
+        alone = self.things.reached(RECIPE, first.text)
+        for thing in self.things.edges(piece, first.text) or ([alone] if alone else []):
+            self.use(thing, _word(first))
             self.parts(thing, parts[1:], RECIPE, local)
 
     def sew(self, sew: s.Sew, scope: str, local: Local) -> None:
@@ -223,6 +231,8 @@ class _Walk:
                 if first is not None and len(name.parts) > 1 and self.things.node(first, s.Piece):
                     self.use(first, _word(name.parts[0]))
                     self.edge(first.name, name.parts[1:], local)
+                elif first is None and not scope.startswith("method "):
+                    self.edge(None, name.parts, local)
                 else:
                     self.name(name, scope, local)
             case s.Ident(index=index):

@@ -68,6 +68,8 @@ def _entries(body: Iterable[s.Statement]) -> Iterator[Entry]:
                 yield _block(statement, tuple(_entries(inner)), inner)
             case s.Piece():
                 yield _block(statement, (), statement.clauses)
+            case s.EveryPiece(span=span):
+                yield Entry("every piece", "piece", SymbolKind.Class, span, span)
             case s.Sew(span=span):
                 words = plain(span).removeprefix("sew ")
                 yield Entry(words, "seam", SymbolKind.Interface, span, span)

@@ -13,18 +13,19 @@ from pygls.exceptions import JsonRpcException
 
 from scye.editor import answers
 from scye.editor.attendant import REQUEST_FAILED, Attendant
+from scye.editor.desk import absolute
 from scye.editor.telling import Pages
 
 
-def attend() -> None:
-    """Serve until the editor says goodbye or goes away."""
+def attend(home: Path) -> None:
+    """Serve until the editor says goodbye or goes away. `home` is the folder if the editor names none."""
     logging.getLogger("pygls.protocol.json_rpc").addFilter(_is_no_refusal)
     with TemporaryDirectory(prefix="scye-") as folder:
-        server_for(Pages(Path(folder))).start_io()
+        server_for(Pages(Path(folder)), home).start_io()
 
 
-def server_for(pages: Pages) -> Attendant:
-    server = Attendant(pages)
+def server_for(pages: Pages, home: Path) -> Attendant:
+    server = Attendant(pages, absolute(home))
     for feature, handler, options in (*_NOTICES, *_QUESTIONS):
         server.feature(feature, options)(handler)
     server.command(answers.EXPLAIN)(answers.explained)

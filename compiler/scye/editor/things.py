@@ -89,14 +89,17 @@ class Things:
         given = node is not None and any(g.name.text == text for g in node.gives)
         return Thing(method_scope(method), text) if given else None
 
-    def edge(self, piece: str, text: str) -> Thing | None:
-        """The line that a piece has an edge of."""
-        for made in self.made.get(Thing(RECIPE, piece), ()):
-            for name in boundaries(made.node):
-                thing, at = self.line_of(name)
-                if thing is not None and name.parts[at].text == text:
-                    return thing
-        return None
+    def edges(self, piece: str | None, text: str) -> list[Thing]:
+        """The lines that a piece (None: any) has an edge of that name on."""
+        found: dict[Thing, None] = {}
+        wanted = [Thing(RECIPE, piece)] if piece is not None else list(self.made)
+        for name in (
+            name for thing in wanted for m in self.made.get(thing, ()) for name in boundaries(m.node)
+        ):
+            line, at = self.line_of(name)
+            if line is not None and name.parts[at].text == text:
+                found[line] = None
+        return list(found)
 
     def line_of(self, name: s.Name) -> tuple[Thing | None, int]:
         """What a boundary names, and which of its parts says so: the second behind the name of a draft."""

@@ -158,6 +158,14 @@ def test_a_name_that_would_mean_something_else_is_refused(desk: Desk, place: str
     assert said.replace(f"{desk.folder.as_posix()}/", "").startswith(why.removesuffix("..."))
 
 
+def test_an_edge_that_every_piece_has_is_not_renamed_for_one_alone(desk: Desk):
+    """`every piece` means both sides by one name: that of one draft alone can't be changed under it."""
+    desk.put(absolute(desk.folder / "halves.scye"), RECIPE + "every piece\n  net on side\n")
+    said = lines(desk, "line |side from", "edge")
+    assert isinstance(said, str)
+    assert said.endswith("halves.scye, line 62 would mean something else.")
+
+
 def test_nothing_is_renamed_while_a_line_cannot_be_read(desk: Desk):
     desk.put(absolute(desk.folder / "halves.scye"), RECIPE + "provee\n")
     said = lines(desk, "choose |ease", "wearing_ease")
