@@ -16,6 +16,7 @@ from scye.explain.beside import beside_of, far_findings
 from scye.explain.workings import Workings
 from scye.fit.replay import Laid, amount_key, in_order
 from scye.fit.sides import side_of
+from scye.geometry.memory import Memory
 from scye.geometry.vector import Ints
 from scye.ir import equations as e
 from scye.ir.assembly import Assembly, Proofs
@@ -26,6 +27,8 @@ from scye.ir.people import Body, Decision
 from scye.ir.plan import CuttingPlan
 from scye.ir.solution import Solution
 from scye.lists.half import Half
+from scye.order.graph import inputs
+from scye.solve.again import Again
 from scye.solve.solve import Runnable, solve
 from scye.tolerance.bars import neighbours
 from scye.tolerance.carry import how_sure
@@ -127,7 +130,21 @@ def nothing_to_sweep() -> Iterator[None]:
             gc.enable()
 
 
-def solved(compiled: Compiled, orders: Sequence[Order]) -> Solution:
+class Recall:
+    """What is kept from draft to draft by whoever drafts one body again and again."""
+
+    def __init__(self) -> None:
+        self.memory = Memory()
+        self._solvers: dict[int, tuple[Compiled, Again]] = {}
+
+    def solver(self, compiled: Compiled) -> Again:
+        """Solves a structure again, for little changes."""
+        if id(compiled) not in self._solvers:
+            self._solvers[id(compiled)] = compiled, Again(compiled.runnable, inputs)
+        return self._solvers[id(compiled)][1]
+
+
+def solved(compiled: Compiled, orders: Sequence[Order], recall: Recall | None = None) -> Solution:
     """The draft of several orders at once. A doubted measure is nothing, so that what uses it is held."""
     nodes = compiled.runnable.ordered.equations.nodes
     ruled = {n.op.measure: n.op.otherwise is not None for n in nodes if isinstance(n.op, e.Taken)}
@@ -139,6 +156,8 @@ def solved(compiled: Compiled, orders: Sequence[Order]) -> Solution:
     choices = {name: np.array([dict(asked.settled.amounts)[name] for asked in orders]) for name in names}
     for number in range(len(compiled.laid)):
         choices[amount_key(number)] = np.array([_correction(asked, number) for asked in orders])
+    if recall is not None:
+        return recall.solver(compiled).solve(measures, choices, len(orders))
     return solve(compiled.runnable, measures, choices, len(orders))
 
 

@@ -21,7 +21,7 @@ from scye.diagnostics.model import Diagnostic, Severity
 from scye.diagnostics.names import NotTraceable
 from scye.diagnostics.suggest import nearest
 from scye.diagnostics.text import in_order
-from scye.drafting import SIDES, Batch, Compiled, Order, beside, nothing_to_sweep, other_sides, solved
+from scye.drafting import SIDES, Batch, Compiled, Order, Recall, beside, nothing_to_sweep, other_sides, solved
 from scye.expand.choices import settle
 from scye.expand.expand import expand
 from scye.expand.limits import circumstances, wearers_of
@@ -34,6 +34,7 @@ from scye.fit.join import joined
 from scye.fit.replay import Shape, shape_of, with_fittings
 from scye.fit.rested import left_out, rested
 from scye.fit.sides import two_sided
+from scye.geometry.memory import remembering
 from scye.grade.places import nests_of, points_of
 from scye.ir import equations as e
 from scye.ir.choices import Settled
@@ -80,10 +81,12 @@ Structure = tuple[tuple[tuple[str, str | bool | float], ...], tuple[Shape, ...]]
 class Compiler:
     """Compiles one project; expansions are kept by structure, since bodies mostly share one."""
 
-    def __init__(self, project: Project) -> None:
+    def __init__(self, project: Project, recall: Recall | None = None) -> None:
+        """`recall`, for drafting one body again and again, keeps from draft to draft what a change leaves."""
         assert project.program is not None
         self.project = project
         self.program = project.program
+        self.recall = recall
         self._kept: dict[Structure, Compiled | list[Diagnostic]] = {}
 
     def compiled(self, settled: Settled, fittings: tuple[Fitting, ...] = ()) -> Compiled | list[Diagnostic]:
@@ -191,8 +194,9 @@ class Compiler:
         bodies, taped = [row.body for row in rows], [row.taped for row in rows]
         tries = tries_of(bodies, taped, self.project.catalogue, ordered, inputs) if sure else ()
         every = [*rows, *beside(rows, tries)]
-        solution = solved(compiled, every)
-        assembly = assemble(compiled.plan, solution, len(rows))
+        solution = solved(compiled, every, self.recall)
+        with remembering(self.recall.memory if self.recall is not None else None):
+            assembly = assemble(compiled.plan, solution, len(rows))
         nodes = ordered.equations.nodes
         kinds = [node.kind for node in nodes]
         proofs = prove(compiled.plan, assembly, solution, kinds, other_sides(rows, len(every)))

@@ -8,7 +8,7 @@ lines could not be drawn has NaN pieces and no finding here: the cause was told 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Hashable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 
@@ -21,10 +21,12 @@ from scye.assemble.figures import Differ, Figures
 from scye.assemble.marks import NotchAsked, asked_labels, asked_notches, labels_at, notches_at
 from scye.assemble.outline import trim_all
 from scye.assemble.piece import Built, EdgeMarks, Inner, build_pieces, finish_piece, inner
+from scye.assemble.reads import made_from
 from scye.assemble.seams import Sewn, Side, crossings_of, on_edge, walk
 from scye.assemble.section import Finished, as_guide, times_cut
 from scye.assemble.strokes import Crossed, crossed
 from scye.diagnostics.model import Diagnostic
+from scye.geometry.memory import each
 from scye.geometry.path import Guide
 from scye.geometry.vector import Array, Flags, Ints, quiet
 from scye.ir.assembly import (
@@ -40,7 +42,7 @@ from scye.ir.assembly import (
 from scye.ir.equations import Ref
 from scye.ir.notions import TapePlan
 from scye.ir.people import DisplayUnit
-from scye.ir.plan import CuttingPlan, MeasuredOnPieces, SewPlan
+from scye.ir.plan import CuttingPlan, MeasuredOnPieces, PiecePlan, SewPlan
 from scye.ir.solution import Solution
 from scye.units.names import edge_name
 
@@ -89,8 +91,8 @@ def _grouped(plan: CuttingPlan, solution: Solution, bodies: Ints, printed: int) 
 
 
 def _group(plan: CuttingPlan, figures: Figures) -> _Group:
-    outlines = trim_all(plan.pieces, figures)
-    built = build_pieces(plan.pieces, outlines, plan.darts, figures)
+    made = _made(plan, figures)
+    built, insides = [piece.built for piece in made], [piece.inside for piece in made]
     edges = {
         (b.plan.name, edge.name): Sewn(number, edge, b.drawn, _words(b, edge))
         for b in built
@@ -105,7 +107,6 @@ def _group(plan: CuttingPlan, figures: Figures) -> _Group:
         walks.append(walked)
         sides.append(both)
         findings += notes
-    insides = [_inner(plan, b, figures) for b in built]
     marked = _marked(built, _seam_notches(plan.seams, walks, sides), _letters(plan.seams), figures)
     pieces = [
         finish_piece(b, along, inside, figures)
@@ -118,6 +119,27 @@ def _group(plan: CuttingPlan, figures: Figures) -> _Group:
         tuple(line for b in built for line in b.moves),
         tuple(findings),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """A piece before it is marked, and what lies inside it."""
+
+    built: Built
+    inside: Inner
+
+
+def _made(plan: CuttingPlan, figures: Figures) -> Sequence[_Made]:
+    """Every piece, those together that are not remembered."""
+
+    def key(piece: PiecePlan) -> Hashable:
+        return made_from(piece, plan.darts, _levels(plan, piece), figures)
+
+    def work(pieces: Sequence[PiecePlan]) -> list[_Made]:
+        built = build_pieces(pieces, trim_all(pieces, figures), plan.darts, figures)
+        return [_Made(b, _inner(plan, b, figures)) for b in built]
+
+    return each("pieces", plan.pieces, key, work)
 
 
 def _marked(
@@ -174,18 +196,18 @@ def _letters(seams: Sequence[SewPlan]) -> dict[tuple[str, str], tuple[str, ...]]
     return letters
 
 
-def _levels(plan: CuttingPlan, built: Built) -> tuple[Ref, ...]:
+def _levels(plan: CuttingPlan, piece: PiecePlan) -> tuple[Ref, ...]:
     """The lines that proofs measure this piece at and that its seams are matched at, each once."""
-    lines = [term.line for term in _measured(plan) if built.plan.draft == term.draft]
+    lines = [term.line for term in _measured(plan) if piece.draft == term.draft]
     for seam in plan.seams:
-        if any(side.piece == built.plan.name for side in (*seam.first, *seam.second)):
+        if any(side.piece == piece.name for side in (*seam.first, *seam.second)):
             lines += [match.line for match in seam.matches if match.line is not None]
     return tuple(dict.fromkeys(lines))
 
 
 def _inner(plan: CuttingPlan, built: Built, figures: Figures) -> Inner:
     """What lies inside a piece, and where its level lines cross it."""
-    lines = [(ref, figures.line(ref)) for ref in _levels(plan, built)]
+    lines = [(ref, figures.line(ref)) for ref in _levels(plan, built.plan)]
     return inner(built, {ref: line for ref, line in lines if isinstance(line, Guide)}, figures)
 
 

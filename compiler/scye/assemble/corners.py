@@ -12,6 +12,7 @@ from scye.assemble.figures import known
 from scye.assemble.strokes import straight
 from scye.geometry.abreast import bodies_of, paths_abreast
 from scye.geometry.intersect import Meets, meet, meet_all
+from scye.geometry.memory import one_by_one
 from scye.geometry.path import (
     Guide,
     Path,
@@ -98,6 +99,7 @@ class _Straights:
     two: Array
 
 
+@one_by_one
 def corners(asked: Sequence[Asked]) -> list[Corner]:
     """The corners from one side to the next, those of a treatment together."""
     made: dict[int, Corner] = {}

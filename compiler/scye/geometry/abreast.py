@@ -9,6 +9,7 @@ from collections.abc import Iterator, Sequence
 
 import numpy as np
 
+from scye.geometry.memory import one_by_one
 from scye.geometry.path import Circle, Guide, Line, Path, at_length, length_between, locate, tangent
 from scye.geometry.vector import Array, bodies
 
@@ -74,6 +75,12 @@ def paths_abreast(paths: Sequence[Path], n: int) -> Iterator[tuple[list[int], Pa
 
 def at_lengths(paths: Sequence[Path], along: Sequence[Array]) -> list[tuple[Array, Array]]:
     """For each path the point `along` (n,) mm from its start and the unit direction there, (2, n) both."""
+    return _at_lengths(list(zip(paths, along, strict=True)))
+
+
+@one_by_one
+def _at_lengths(asked: Sequence[tuple[Path, Array]]) -> list[tuple[Array, Array]]:
+    paths, along = [path for path, _ in asked], [away for _, away in asked]
     n = bodies(*(path.ctrl for path in paths), *along)
     found: dict[int, tuple[Array, Array]] = {}
     for numbers, path in paths_abreast(paths, n):
@@ -86,6 +93,12 @@ def at_lengths(paths: Sequence[Path], along: Sequence[Array]) -> list[tuple[Arra
 
 def lengths_to(paths: Sequence[Path], u: Sequence[Array]) -> list[Array]:
     """For each path its length (n,) from the start to its u (n,)."""
+    return _lengths_to(list(zip(paths, u, strict=True)))
+
+
+@one_by_one
+def _lengths_to(asked: Sequence[tuple[Path, Array]]) -> list[Array]:
+    paths, u = [path for path, _ in asked], [place for _, place in asked]
     n = bodies(*(path.ctrl for path in paths), *u)
     found: dict[int, Array] = {}
     for numbers, path in paths_abreast(paths, n):

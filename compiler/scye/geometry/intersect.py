@@ -9,6 +9,7 @@ import numpy as np
 from scye.geometry.abreast import bodies_of, by_make, own, side_by_side
 from scye.geometry.crossings import paths_meet
 from scye.geometry.implicit import Level, Round, path_meets
+from scye.geometry.memory import one_by_one
 from scye.geometry.meets import END_REACH, PARALLEL, TOUCHING, Meets, exchanged, in_order
 from scye.geometry.path import Circle, Guide, Line, Path
 from scye.geometry.vector import Array, angle_of, cross, dot, norm, quarter_turn, quiet
@@ -46,6 +47,7 @@ def meet(a: Line, b: Line, *, reach: float = END_REACH) -> Meets:
     raise AssertionError("every pair of kinds is named above")
 
 
+@one_by_one
 def meet_all(pairs: Sequence[tuple[Line, Line]]) -> list[Meets]:
     """`meet` of each pair. Pairs of one make are worked at once, side by side as if they were more bodies.
 

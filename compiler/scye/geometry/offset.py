@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from scye.geometry import curve
+from scye.geometry.memory import one_by_one
 from scye.geometry.path import Path, stack_segments, take
 from scye.geometry.vector import Array, bodies, cross, dot, norm, quarter_turn, quiet, row
 
@@ -35,6 +36,12 @@ def offset_path(path: Path, distance: ArrayLike) -> tuple[Path, Array]:
 
 def offset_paths(paths: Sequence[Path], distances: Sequence[Array]) -> list[tuple[Path, Array]]:
     """`offset_path` of each path, all for the same bodies; the curved segments of all are worked together."""
+    return _offsets(list(zip(paths, distances, strict=True)))
+
+
+@one_by_one
+def _offsets(asked: Sequence[tuple[Path, Array]]) -> list[tuple[Path, Array]]:
+    paths, distances = [path for path, _ in asked], [distance for _, distance in asked]
     n = bodies(*(path.ctrl for path in paths), *distances)
     curved = [
         (np.broadcast_to(cubic, (4, 2, n)), np.broadcast_to(aside, (1, n)))

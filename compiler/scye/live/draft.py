@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from scye.diagnostics.model import Diagnostic, Severity
-from scye.drafting import Compiled, Order
+from scye.drafting import Compiled, Order, Recall
 from scye.driver import Compiler, compile_all
 from scye.ir.pattern import Pattern
 from scye.ir.people import Body, ChoiceText, DisplayUnit, Reading
@@ -63,6 +63,7 @@ class LiveDraft:
         self._project: Project | None = None
         self._compiler: Compiler | None = None
         self._pattern: Pattern | None = None
+        self._recall = Recall()
 
     # --- texts ------------------------------------------------------------------------------
 
@@ -109,7 +110,7 @@ class LiveDraft:
         if not project.sound:
             return self._answer(project, found, None, NOWHERE)
         if self._compiler is None:
-            self._compiler = Compiler(project)
+            self._compiler = Compiler(project, self._recall)
         compiler = self._compiler
         asked, mistakes = compiler.order(_with_choices(body, choices or {}), ())
         asked = trusted(asked, tried)

@@ -7,6 +7,8 @@ gets in but figures.
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+from itertools import groupby
 from typing import assert_never
 
 from scye.ir import equations as e
@@ -38,6 +40,48 @@ def generate(ordered: e.Ordered) -> str:
     values = ", ".join(writer.value(i) for i in range(len(ordered.equations.nodes)))
     lines.append(f"    return [{values}], reports")
     return "\n".join(lines) + "\n"
+
+
+def generate_again(ordered: e.Ordered, bits: Mapping[e.Ref, int]) -> str:
+    """The source of `evaluate_again(measures, choices, count, changed, old, told)`: as `evaluate`, but a node
+    is worked out only if one of its `bits` is among those `changed`; the others are taken from the values
+    `old`, and the reports of blocks from those `told` before."""
+    writer = _Writer(ordered.equations)
+    lines = ["def evaluate_again(measures, choices, count, changed, old, told):", "    reports = []"]
+    told = 0
+    for number, block in enumerate(ordered.blocks):
+        match block:
+            case e.Straight(nodes=nodes):
+                lines += _again_in_turn(writer, nodes, bits)
+            case e.Simultaneous(unknowns=unknowns, nodes=inside):
+                work = writer.simultaneous(block, number)
+                here = (*unknowns, *(ref for ref in inside if not writer.inlined(ref)))
+                lines += _if_changed(bits[unknowns[0]], work, here)
+                lines.append(f"        reports.append(told[{told}])")
+                told += 1
+            case _:
+                assert_never(block)
+    values = ", ".join(writer.value(i) for i in range(len(ordered.equations.nodes)))
+    lines.append(f"    return [{values}], reports")
+    return "\n".join(lines) + "\n"
+
+
+def _again_in_turn(writer: _Writer, nodes: tuple[e.Ref, ...], bits: Mapping[e.Ref, int]) -> Iterator[str]:
+    """Straight work in runs of nodes with the same bits. What a node is made from has no bits but its own, so
+    sorted by their number the nodes are still in order."""
+    live = sorted(
+        (ref for ref in nodes if not writer.inlined(ref)), key=lambda r: (bits[r].bit_count(), bits[r])
+    )
+    for mask, run in groupby(live, key=bits.__getitem__):
+        refs = tuple(run)
+        yield from _if_changed(mask, [f"    {writer.assign(ref)}" for ref in refs], refs)
+
+
+def _if_changed(mask: int, work: list[str], refs: tuple[e.Ref, ...]) -> Iterator[str]:
+    yield f"    if changed & {mask}:"
+    yield from (f"    {line}" for line in work)
+    yield "    else:"
+    yield from (f"        v{ref} = old[{ref}]" for ref in refs)
 
 
 class _Writer:

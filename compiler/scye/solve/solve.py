@@ -47,10 +47,10 @@ def solve(
     where the body has none."""
     with np.errstate(all="ignore"):
         values, reports = runnable.evaluate(measures, choices, count)
-    return Solution(count, [_with_bodies(v) for v in values], runnable.names, reports)
+    return Solution(count, [with_bodies(v) for v in values], runnable.names, reports)
 
 
-def _with_bodies(value: Any) -> Any:
+def with_bodies(value: Any) -> Any:
     """A sum of constants alone is a bare number: one for all bodies, it is (1,) like any other."""
     bare = isinstance(value, float | int) or (isinstance(value, np.ndarray) and value.ndim == 0)
     return row(value) if bare else value

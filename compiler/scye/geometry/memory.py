@@ -1,0 +1,114 @@
+"""What was worked out from certain figures is not worked out from the same ones again.
+
+Everything here depends on figures alone and comes out the same to the bit whatever stands beside it, so an
+answer may be remembered in place of being worked out. It is done only within `remembering`, for whoever drafts
+one body again and again for little changes: for whole batches it would cost more than it saves.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import fields, is_dataclass
+from functools import cache, wraps
+from typing import Any, TypeVar
+
+import numpy as np
+
+Item = TypeVar("Item")
+Answer = TypeVar("Answer")
+
+RUNS = 4  # for how many runs an answer is kept that nobody asks for
+
+
+class Memory:
+    """Answers of the last few runs, by what was asked."""
+
+    def __init__(self) -> None:
+        self._runs: list[dict[Hashable, Any]] = [{}]
+
+    def new_run(self) -> None:
+        """A run begins: what was not asked for in the last few of them is forgotten."""
+        self._runs = [{}, *self._runs[: RUNS - 1]]
+
+    def each(
+        self, about: Hashable, items: Sequence[Item], keys: Sequence[Hashable],
+        work: Callable[[list[Item]], Sequence[Answer]],
+    ) -> list[Answer]:
+        """The answers for some items; `work` is asked for those not known, all of them together."""
+        asked = [(about, key) for key in keys]
+        new = {key: item for key, item in zip(asked, items, strict=True) if not self._known(key)}
+        if new:
+            self._runs[0].update(zip(new, work(list(new.values())), strict=True))
+        return [self._runs[0][key] for key in asked]
+
+    def _known(self, key: Hashable) -> bool:
+        """Whether an answer is there; if so it is at hand in this run as well."""
+        for run in self._runs:
+            if key in run:
+                self._runs[0][key] = run[key]
+                return True
+        return False
+
+
+_NOW: ContextVar[Memory | None] = ContextVar("what is remembered", default=None)
+
+
+@contextmanager
+def remembering(memory: Memory | None) -> Iterator[None]:
+    """Work within this is looked up in a memory first, and kept there."""
+    if memory is not None:
+        memory.new_run()
+    token = _NOW.set(memory)
+    try:
+        yield
+    finally:
+        _NOW.reset(token)
+
+
+def each(
+    about: Hashable,
+    items: Sequence[Item],
+    key: Callable[[Item], Hashable],
+    work: Callable[[Sequence[Item]], Sequence[Answer]],
+) -> Sequence[Answer]:
+    """The answers of `work` for some items, each of which has its own answer whoever stands beside it. Within
+    `remembering` it is asked only for those whose key is not known."""
+    memory = _NOW.get()
+    if memory is None:
+        return work(items)
+    return memory.each(about, items, [key(item) for item in items], work)
+
+
+def one_by_one(
+    work: Callable[[Sequence[Item]], list[Answer]],
+) -> Callable[[Sequence[Item]], list[Answer]]:
+    """A function from items to their answers, as one that remembers by the figures of the items."""
+
+    @wraps(work)
+    def asked(items: Sequence[Item]) -> list[Answer]:
+        memory = _NOW.get()
+        if memory is None:
+            return work(items)
+        return memory.each(work, items, [figures_of(item) for item in items], work)
+
+    return asked
+
+
+def figures_of(value: Any) -> Hashable:
+    """All the figures of a thing, to the bit: arrays, and what is made of them."""
+    match value:
+        case np.ndarray():
+            return value.shape, value.tobytes()
+        case tuple() | list():
+            return tuple(map(figures_of, value))
+        case _ if is_dataclass(value):
+            return type(value), tuple(figures_of(getattr(value, name)) for name in _names(type(value)))
+        case _:
+            return value  # type: ignore[no-any-return]
+
+
+@cache
+def _names(kind: type) -> tuple[str, ...]:
+    return tuple(field.name for field in fields(kind))
