@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import gc
 import math
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 
@@ -45,6 +45,7 @@ class Compiled:
     plan: CuttingPlan
     runnable: Runnable
     workings: Workings
+    sources: Mapping[e.Ref, tuple[e.Ref, ...]]  # what each node is made from
     laid: tuple[Laid, ...] = ()
 
 

@@ -105,7 +105,8 @@ class Compiler:
             ordered, found = order(fitted.equations)
             if ordered is None:
                 return found
-            return Compiled(fitted.plan, prepare(ordered), Workings(ordered.equations), fitted.laid)
+            sources = {ref: inputs(node.op) for ref, node in enumerate(ordered.equations.nodes)}
+            return Compiled(fitted.plan, prepare(ordered), Workings(ordered.equations), sources, fitted.laid)
         except RecursionError:
             return [TooTangled(span=None)]
 
@@ -297,11 +298,11 @@ def _reasons(
     compiled: Compiled, solution: Solution, orders: Sequence[Order], units: DisplayUnit | None
 ) -> dict[int, list[Finding]]:
     """Why things could not be drawn, by place in the chunk."""
-    nodes = compiled.runnable.ordered.equations.nodes
-    sources = {ref: inputs(node.op) for ref, node in enumerate(nodes)}
     unit = units or orders[0].body.unit
     reasons: dict[int, list[Finding]] = {}
-    for cause in causes(compiled.runnable.ordered, solution, lambda mm: show_length(mm, unit), sources):
+    for cause in causes(
+        compiled.runnable.ordered, solution, lambda mm: show_length(mm, unit), compiled.sources
+    ):
         reasons.setdefault(cause.body, []).extend(_as_findings((cause.diagnostic,), ""))
     return reasons
 

@@ -8,23 +8,23 @@ lines could not be drawn has NaN pieces and no finding here: the cause was told 
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 
 import numpy as np
 
-from scye.assemble import telling
+from scye.assemble import reads, telling
 from scye.assemble.allow import unstated
+from scye.assemble.darts import double_darts
 from scye.assemble.edges import Spot
 from scye.assemble.figures import Differ, Figures
 from scye.assemble.marks import NotchAsked, asked_labels, asked_notches, labels_at, notches_at
 from scye.assemble.outline import trim_all
-from scye.assemble.piece import Built, EdgeMarks, Inner, build_pieces, finish_piece, inner
-from scye.assemble.reads import made_from
+from scye.assemble.piece import Built, EdgeMarks, Inner, Outlined, build_pieces, finish_piece, inner
 from scye.assemble.seams import Sewn, Side, crossings_of, on_edge, walk
 from scye.assemble.section import Finished, as_guide, times_cut
-from scye.assemble.strokes import Crossed, crossed
+from scye.assemble.strokes import Crossed, all_crossed, crossed
 from scye.diagnostics.model import Diagnostic
 from scye.geometry.memory import each
 from scye.geometry.path import Guide
@@ -91,8 +91,8 @@ def _grouped(plan: CuttingPlan, solution: Solution, bodies: Ints, printed: int) 
 
 
 def _group(plan: CuttingPlan, figures: Figures) -> _Group:
-    made = _made(plan, figures)
-    built, insides = [piece.built for piece in made], [piece.inside for piece in made]
+    built = _built(plan, figures)
+    insides = _insides(plan, built, figures)
     edges = {
         (b.plan.name, edge.name): Sewn(number, edge, b.drawn, _words(b, edge))
         for b in built
@@ -121,25 +121,37 @@ def _group(plan: CuttingPlan, figures: Figures) -> _Group:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Made:
-    """A piece before it is marked, and what lies inside it."""
+def _built(plan: CuttingPlan, figures: Figures) -> Sequence[Built]:
+    """Every piece. What is remembered of one, its outline or the whole of it, is not worked out again."""
+    darts = plan.darts
+    outlines = each(
+        "outlines",
+        plan.pieces,
+        lambda piece: reads.outline_from(piece, figures),
+        lambda pieces: trim_all(pieces, figures),
+    )
+    bare = [Outlined(piece, outline, ()) for piece, outline in zip(plan.pieces, outlines, strict=True)]
+    doubles = each(
+        "darts inside",
+        bare,
+        lambda piece: reads.doubles_from(piece, darts, figures),
+        lambda pieces: [double_darts(piece.plan, darts, piece.outline, figures) for piece in pieces],
+    )
+    return each(
+        "pieces",
+        [replace(piece, doubles=its) for piece, its in zip(bare, doubles, strict=True)],
+        lambda piece: reads.built_from(piece, darts, figures),
+        lambda pieces: build_pieces(pieces, darts, figures),
+    )
 
-    built: Built
-    inside: Inner
 
-
-def _made(plan: CuttingPlan, figures: Figures) -> Sequence[_Made]:
-    """Every piece, those together that are not remembered."""
-
-    def key(piece: PiecePlan) -> Hashable:
-        return made_from(piece, plan.darts, _levels(plan, piece), figures)
-
-    def work(pieces: Sequence[PiecePlan]) -> list[_Made]:
-        built = build_pieces(pieces, trim_all(pieces, figures), plan.darts, figures)
-        return [_Made(b, _inner(plan, b, figures)) for b in built]
-
-    return each("pieces", plan.pieces, key, work)
+def _insides(plan: CuttingPlan, built: Sequence[Built], figures: Figures) -> Sequence[Inner]:
+    return each(
+        "inside",
+        built,
+        lambda piece: reads.inside_from(piece, _levels(plan, piece.plan), figures),
+        lambda pieces: [_inner(plan, piece, figures) for piece in pieces],
+    )
 
 
 def _marked(
@@ -235,16 +247,34 @@ def _sections(
             if named or (term.what == "girth" and piece.plan.draft == term.draft):
                 wanted[piece.plan.name, term.line] = None
     own = {piece.plan.name: row for piece, row in zip(pieces, across, strict=True)}
-    finished = {piece.plan.name: Finished(piece.edges, piece.doubles) for piece in pieces}
     by_name = {piece.plan.name: piece for piece in pieces}
+    finished = dict(zip(by_name, _finished(pieces), strict=True))
+    nets = {
+        (name, line): own[name].get(line) or crossed(by_name[name].net, guide)
+        for name, line in wanted
+        if (guide := as_guide(figures.line(line))) is not None
+    }
+    rows = [finished[name].wedges_at(net.line) for (name, _), net in nets.items()]
+    wedges = iter(all_crossed([pair for row in rows for pair in row]))
+    widths = {
+        key: finished[key[0]].width(net, list(islice(wedges, len(row))))
+        for (key, net), row in zip(nets.items(), rows, strict=True)
+    }
     for name, line in wanted:
         piece = by_name[name]
-        guide, net = as_guide(figures.line(line)), own[name].get(line)
         width = np.full(figures.count, np.nan)
-        if guide is not None:
-            net = net or crossed(piece.net, guide)
-            width = np.where(piece.drawn, finished[name].width(net), np.nan)
+        if (name, line) in widths:
+            width = np.where(piece.drawn, widths[name, line], np.nan)
         yield Section(name, piece.plan.draft, line, width, times_cut(piece.plan.cuts))
+
+
+def _finished(pieces: Sequence[PieceDrawn]) -> Sequence[Finished]:
+    return each(
+        "finished",
+        pieces,
+        lambda piece: (id(piece.edges), id(piece.doubles)),
+        lambda some: [Finished(piece.edges, piece.doubles) for piece in some],
+    )
 
 
 # --- groups put together again -----------------------------------------------------------------

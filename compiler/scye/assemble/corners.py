@@ -11,7 +11,7 @@ import numpy as np
 from scye.assemble.figures import known
 from scye.assemble.strokes import straight
 from scye.geometry.abreast import bodies_of, paths_abreast
-from scye.geometry.intersect import Meets, meet, meet_all
+from scye.geometry.intersect import Meets, meet_all
 from scye.geometry.memory import one_by_one
 from scye.geometry.path import (
     Guide,
@@ -104,10 +104,10 @@ def corners(asked: Sequence[Asked]) -> list[Corner]:
     """The corners from one side to the next, those of a treatment together."""
     made: dict[int, Corner] = {}
     rows: dict[CornerTreatment, list[int]] = {}
+    turned = [number for number, corner in enumerate(asked) if corner.turned]
+    made.update(zip(turned, _turned_up([asked[number] for number in turned]), strict=True))
     for number, corner in enumerate(asked):
-        if corner.turned:
-            made[number] = _sound(_turned_up(corner), corner.a, corner.b)
-        else:
+        if not corner.turned:
             rows.setdefault(corner.treatment, []).append(number)
     for treatment, numbers in rows.items():
         chosen = [asked[number] for number in numbers]
@@ -134,12 +134,18 @@ def _straight_corners(asked: Sequence[Asked], treatment: CornerTreatment) -> Ite
         yield Corner(u[k], v[k], (straight(one[k], two[k]),))
 
 
-def _turned_up(asked: Asked) -> Corner:
-    """A corner at an edge that is turned back."""
-    a, b = asked.a, asked.b
-    if asked.turned == "second":
-        return _mirrored(a, b)
-    return _turned_round(_mirrored(_backwards(b), _backwards(a)), a, b)
+def _turned_up(asked: Sequence[Asked]) -> Iterator[Corner]:
+    """Corners at edges that are turned back. Where the edge comes first, they are made walking backwards."""
+    onward = [corner.turned == "second" for corner in asked]
+    made = _mirrored(
+        [
+            (corner.a, corner.b) if on else (_backwards(corner.b), _backwards(corner.a))
+            for corner, on in zip(asked, onward, strict=True)
+        ]
+    )
+    for corner, found, on in zip(asked, made, onward, strict=True):
+        a, b = corner.a, corner.b
+        yield _sound(found if on else _turned_round(found, a, b), a, b)
 
 
 def _sound(made: Corner, a: Side, b: Side) -> Corner:
@@ -303,25 +309,27 @@ def _stepped(asked: Sequence[Asked], bends: _Bends) -> _Straights:
     return _Straights(u, 0.0 * bends.larger, one, two)
 
 
-def _mirrored(a: Side, hem: Side) -> Corner:
+def _mirrored(pairs: Sequence[tuple[Side, Side]]) -> Iterator[Corner]:
     """The allowance of an edge beside a hem: its cutting line below the hem's fold is the mirror image of
     what lies above, so that the two lie on each other when the hem is turned up."""
-    at, along = end(a.net), start_tangent(hem.net)
-    longer = extend(a.cut, FAR)
-    at_fold, fold = _meets_level(longer, at, along)
-    at_depth, _ = _meets_level(longer, 2.0 * at - start(hem.cut), along)
-    turned_up = mirror_path(part(longer, at_fold, at_depth), at, along)
-    last = end(turned_up)
-    inside = dot(last - start(hem.cut), along) > 0.0
-    v = np.where(inside, nearest(hem.cut, last)[0], 0.0)
-    u = np.clip(at_fold - 1.0, 0.0, _whole(a))
-    return Corner(u, v, (straight(fold, fold), turned_up))
-
-
-def _meets_level(path: Path, point: Array, along: Array) -> tuple[Array, Array]:
-    """Where a path crosses the straight through a point, nearest to that point."""
-    u = _nearest(meet(path, Guide(point, along)), point)[0]
-    return u, locate(path, u)
+    longer = [extend(a.cut, FAR) for a, _ in pairs]
+    folds = [Guide(end(a.net), start_tangent(hem.net)) for a, hem in pairs]
+    depths = [
+        Guide(2.0 * fold.point - start(hem.cut), fold.direction)
+        for (_, hem), fold in zip(pairs, folds, strict=True)
+    ]
+    met = meet_all([*zip(longer, folds, strict=True), *zip(longer, depths, strict=True)])
+    for k, (a, hem) in enumerate(pairs):
+        at, along = folds[k].point, folds[k].direction
+        at_fold = _nearest(met[k], at)[0]
+        at_depth = _nearest(met[len(pairs) + k], depths[k].point)[0]
+        fold = locate(longer[k], at_fold)
+        turned_up = mirror_path(part(longer[k], at_fold, at_depth), at, along)
+        last = end(turned_up)
+        inside = dot(last - start(hem.cut), along) > 0.0
+        v = np.where(inside, nearest(hem.cut, last)[0], 0.0)
+        u = np.clip(at_fold - 1.0, 0.0, _whole(a))
+        yield Corner(u, v, (straight(fold, fold), turned_up))
 
 
 def _backwards(side: Side) -> Side:

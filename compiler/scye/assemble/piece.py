@@ -9,18 +9,19 @@ import numpy as np
 
 from scye.assemble import clean, marks, telling
 from scye.assemble.allow import Sewing, cutting_lines, edge_widths
-from scye.assemble.darts import Item, double_darts, open_darts, unplaced, with_caps
+from scye.assemble.darts import Item, open_darts, unplaced, with_caps
 from scye.assemble.edges import edge_drawn
 from scye.assemble.figures import Figures, known
 from scye.assemble.moves import Job, Within, move_darts
 from scye.assemble.outline import Outline
 from scye.assemble.shown import shown_inside
-from scye.assemble.strokes import Crossed, chain, crossed_by_all, samples
+from scye.assemble.strokes import Crossed, all_crossed, chain, samples
 from scye.geometry.path import Guide, Path
 from scye.geometry.vector import Array, Flags, dot, quarter_turn, unit
 from scye.ir.assembly import (
     BodyFinding,
     DartMove,
+    DoubleDart,
     EdgeDrawn,
     LabelDrawn,
     NotchDrawn,
@@ -86,25 +87,32 @@ def inner(built: Built, levels: Mapping[Ref, Guide], figures: Figures) -> Inner:
     """The piece's middle, and the piece crossed by its grain and by `levels`."""
     at, room = marks.middle(built.net, built.edges, built.within.doubles, figures.on_paper)
     grain = marks.grain_guide(built.plan, at, room, figures)
-    first, *others = crossed_by_all(built.net, [grain, *levels.values()])
+    first, *others = all_crossed([(built.net, line) for line in (grain, *levels.values())])
     return Inner(at, first, dict(zip(levels, others, strict=True)))
 
 
-def build_pieces(
-    plans: Sequence[PiecePlan], outlines: Sequence[Outline], darts: Sequence[DartPlan], figures: Figures
-) -> list[Built]:
+@dataclass(frozen=True, slots=True)
+class Outlined:
+    """A piece with its outline and the darts that lie inside it."""
+
+    plan: PiecePlan
+    outline: Outline
+    doubles: tuple[DoubleDart, ...]
+
+
+def build_pieces(pieces: Sequence[Outlined], darts: Sequence[DartPlan], figures: Figures) -> list[Built]:
     """Every piece with its darts and its cutting line. Bodies that fail at a stage are not drawn after it."""
-    shaped = [_shaped(p, outline, darts, figures) for p, outline in zip(plans, outlines, strict=True)]
+    shaped = [_shaped(piece, darts, figures) for piece in pieces]
     lines = cutting_lines([piece.sewing for piece in shaped])
     return [_allowed(piece, cutting, cusp) for piece, (cutting, cusp) in zip(shaped, lines, strict=True)]
 
 
-def _shaped(plan: PiecePlan, outline: Outline, darts: Sequence[DartPlan], figures: Figures) -> Shaped:
+def _shaped(piece: Outlined, darts: Sequence[DartPlan], figures: Figures) -> Shaped:
     """Open darts, move them, cap them."""
+    plan, outline, doubles = piece.plan, piece.outline, piece.doubles
     findings = list(outline.findings)
     opened, troubles = open_darts(plan, darts, outline, figures)
     findings += troubles
-    doubles = double_darts(plan, darts, outline, figures)
     drills = [figures.point(drill.point) for drill in plan.drills]
     shown = shown_inside(plan.shows, chain([edge.path for edge in outline.edges]), figures)
     moved = move_darts(Job(plan, outline, figures), opened, Within(doubles, tuple(drills), shown))

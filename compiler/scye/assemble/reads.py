@@ -1,45 +1,72 @@
-"""What a piece is made from: every figure of the draft that assembling it may look at."""
+"""What a piece is made from, step by step: all that a step of assembling it may look at, to the bit."""
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterator
+from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import fields, is_dataclass
 from functools import cache
 from typing import Any
 
 from scye.assemble.figures import Figures
+from scye.assemble.piece import Built, Outlined
 from scye.geometry.memory import figures_of
 from scye.ir.equations import Ref
 from scye.ir.plan import DartPlan, PiecePlan
 
 
-def made_from(plan: PiecePlan, darts: tuple[DartPlan, ...], levels: tuple[Ref, ...], figures: Figures) -> Hashable:
-    """All that a piece and what lies inside it depend on, to the bit: its plan, and the figures that the plan,
-    its darts and the lines it is measured at refer to."""
-    lines = {boundary.line for boundary in plan.boundary}
-    its = tuple(d for d in darts if d.draft == plan.draft or d.edge_line in lines)
-    refs = (*_refs_in(plan), *(ref for dart in its for ref in _refs_in(dart)), *levels)
-    values = tuple(figures_of(figures.solution.values[ref]) for ref in refs)
-    return id(plan), tuple(map(id, its)), levels, values, figures.bodies.tobytes(), figures.printed
+def outline_from(plan: PiecePlan, figures: Figures) -> Hashable:
+    """Of the outline: the lines round the piece, and where they are said to meet."""
+    return id(plan), _values(_refs_of(plan.boundary), figures)
 
 
-def _refs_in(plan: Any) -> Iterator[Ref]:
+def doubles_from(outlined: Outlined, darts: Sequence[DartPlan], figures: Figures) -> Hashable:
+    """Of the darts inside: the outline, and the darts of the piece's draft."""
+    return id(outlined.outline), _darts(inside_draft(outlined.plan, darts), figures)
+
+
+def built_from(piece: Outlined, darts: Sequence[DartPlan], figures: Figures) -> Hashable:
+    """Of the piece as it is cut: its outline, the darts inside it and on its lines, and all its plan says."""
+    lines = {boundary.line for boundary in piece.plan.boundary}
+    on_edges = [dart for dart in darts if dart.edge_line in lines]
+    inside = tuple(
+        (id(dart.plan), figures_of(dart.sides), figures_of(dart.pressed)) for dart in piece.doubles
+    )
+    own = _values(_refs_of(piece.plan), figures)
+    return id(piece.outline), inside, _darts(on_edges, figures), own
+
+
+def inside_from(built: Built, levels: Sequence[Ref], figures: Figures) -> Hashable:
+    """Of what lies inside: the piece, and its level lines."""
+    return id(built), _values(levels, figures), figures.printed
+
+
+def inside_draft(plan: PiecePlan, darts: Sequence[DartPlan]) -> list[DartPlan]:
+    """The darts that may lie inside a piece."""
+    return [dart for dart in darts if dart.draft == plan.draft and dart.start is not None]
+
+
+def _darts(darts: Sequence[DartPlan], figures: Figures) -> Hashable:
+    return tuple((id(dart), _values(_refs_of(dart), figures)) for dart in darts)
+
+
+def _values(refs: Iterable[Ref], figures: Figures) -> Hashable:
+    values = tuple((ref, figures_of(figures.solution.values[ref])) for ref in refs)
+    return values, figures.bodies.tobytes()
+
+
+def _refs_of(value: Any, refers: bool = False) -> Iterator[Ref]:
     """Every reference to a node in a plan and the plans within it."""
-    for name, refers in _fields(type(plan)):
-        yield from _refs_of(getattr(plan, name), refers)
-
-
-def _refs_of(value: Any, refers: bool) -> Iterator[Ref]:
     if isinstance(value, tuple):
         for item in value:
             yield from _refs_of(item, refers)
     elif is_dataclass(value):
-        yield from _refs_in(value)
+        for name, leads in _fields(type(value)):
+            yield from _refs_of(getattr(value, name), leads)
     elif refers and isinstance(value, int):
         yield value
 
 
 @cache
-def _fields(kind: type) -> tuple[tuple[str, bool], ...]:
+def _fields(kind: Hashable) -> tuple[tuple[str, bool], ...]:
     """The fields of a plan that may lead to a node, and whether they hold references themselves."""
     return tuple((f.name, "Ref" in str(f.type)) for f in fields(kind) if f.name != "span")

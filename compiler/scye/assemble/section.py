@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import numpy as np
 
-from scye.assemble.strokes import Crossed, chain, crossed, samples, straight
+from scye.assemble.strokes import Crossed, chain, samples, straight
 from scye.geometry.path import Circle, Guide, Line, Path, end, reverse, start
 from scye.geometry.vector import Array, Flags, cross, quiet, unit
 from scye.ir.assembly import DoubleDart, EdgeDrawn, Mouth
@@ -37,16 +37,20 @@ class Finished:
         sizes = [sum(map(len, row)) for row in looks]
         self._begins = np.add.accumulate([0, *sizes[:-1]])  # of each edge's among them
 
-    def width(self, net: Crossed) -> Array:
-        """The cloth (n,) mm that a line crosses.
+    def wedges_at(self, line: Guide) -> list[tuple[Path, Guide]]:
+        """What lies in darts, with the line that may cross it."""
+        return [(wedge, line) for wedge in self._wedges]
+
+    def width(self, net: Crossed, wedges: Iterable[Crossed]) -> Array:
+        """The cloth (n,) mm that a line crosses, which crosses its `wedges_at` so.
 
         What lies in darts at the line is taken off. Where an edge runs along the line, the width is the
         length of that edge with darts closed.
         """
         with quiet(all="ignore"):
             width, line = net.length(), net.line
-            for wedge in self._wedges:
-                width = width - crossed(wedge, line).length()
+            for wedge in wedges:
+                width = width - wedge.length()
             lying = self._lying(line)
             by_edge = 0.0 * width
             for here, length in zip(lying, self._lengths, strict=True):

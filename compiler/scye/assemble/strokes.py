@@ -9,7 +9,9 @@ from functools import lru_cache
 import numpy as np
 
 from scye.geometry import curve
+from scye.geometry.abreast import bodies_of, by_make, own, side_by_side
 from scye.geometry.intersect import meet
+from scye.geometry.memory import one_by_one
 from scye.geometry.path import Guide, Path, end, polyline, start
 from scye.geometry.vector import Array, Flags, Ints, quiet
 
@@ -134,19 +136,19 @@ def crossed(outline: Path, line: Guide) -> Crossed:
     return Crossed(line, u, inside(polygon, points) & np.isfinite(middle), known)
 
 
-def crossed_by_all(outline: Path, lines: Sequence[Guide]) -> list[Crossed]:
-    """Where each of several guides crosses one outline: found at once, the guides side by side."""
-    if not lines:
-        return []
-    n = outline.ctrl.shape[-1]
-    whole = Path(np.concatenate([outline.ctrl] * len(lines), axis=-1), outline.straight)
-    point, direction = (
-        np.concatenate([np.broadcast_to(x, (2, n)) for x in rows], axis=-1)
-        for rows in ([line.point for line in lines], [line.direction for line in lines])
-    )
-    found = crossed(whole, Guide(point, direction))
-    own = [slice(i * n, (i + 1) * n) for i in range(len(lines))]
-    return [
-        Crossed(line, found.u[:, k], found.within[:, k], found.known[k])
-        for line, k in zip(lines, own, strict=True)
-    ]
+@one_by_one
+def all_crossed(pairs: Sequence[tuple[Path, Guide]]) -> list[Crossed]:
+    """Where each outline is crossed by its guide. Outlines of one make are worked at once, side by side."""
+    n = bodies_of(*(line for pair in pairs for line in pair))
+    found: dict[int, Crossed] = {}
+    for numbers in by_make([outline for outline, _ in pairs]):
+        outline = side_by_side([pairs[number][0] for number in numbers], n)
+        guide = side_by_side([pairs[number][1] for number in numbers], n)
+        assert isinstance(outline, Path)
+        assert isinstance(guide, Guide)
+        whole = crossed(outline, guide)
+        for k, number in enumerate(numbers):
+            its = own(k, n)
+            line = pairs[number][1]
+            found[number] = Crossed(line, whole.u[:, its], whole.within[:, its], whole.known[its])
+    return [found[number] for number in range(len(pairs))]

@@ -9,8 +9,8 @@ import numpy as np
 from scye.geometry.abreast import bodies_of, by_make, own, side_by_side
 from scye.geometry.crossings import paths_meet
 from scye.geometry.implicit import Level, Round, path_meets
-from scye.geometry.memory import one_by_one
 from scye.geometry.meets import END_REACH, PARALLEL, TOUCHING, Meets, exchanged, in_order
+from scye.geometry.memory import one_by_one
 from scye.geometry.path import Circle, Guide, Line, Path
 from scye.geometry.vector import Array, angle_of, cross, dot, norm, quarter_turn, quiet
 

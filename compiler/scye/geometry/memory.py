@@ -1,8 +1,8 @@
 """What was worked out from certain figures is not worked out from the same ones again.
 
 Everything here depends on figures alone and comes out the same to the bit whatever stands beside it, so an
-answer may be remembered in place of being worked out. It is done only within `remembering`, for whoever drafts
-one body again and again for little changes: for whole batches it would cost more than it saves.
+answer may be remembered in place of being worked out. That is done only within `remembering`, for whoever
+drafts one body again and again for little changes: for whole batches it would cost more than it saves.
 """
 
 from __future__ import annotations
@@ -33,15 +33,20 @@ class Memory:
         self._runs = [{}, *self._runs[: RUNS - 1]]
 
     def each(
-        self, about: Hashable, items: Sequence[Item], keys: Sequence[Hashable],
-        work: Callable[[list[Item]], Sequence[Answer]],
+        self,
+        about: Hashable,
+        items: Sequence[Item],
+        keys: Sequence[Hashable],
+        work: Callable[[Sequence[Item]], Sequence[Answer]],
     ) -> list[Answer]:
-        """The answers for some items; `work` is asked for those not known, all of them together."""
+        """The answers for some items; `work` is asked for those not known, all of them together. An item is
+        kept with its answer, so that what a key says of it by its `id` stays true."""
         asked = [(about, key) for key in keys]
         new = {key: item for key, item in zip(asked, items, strict=True) if not self._known(key)}
         if new:
-            self._runs[0].update(zip(new, work(list(new.values())), strict=True))
-        return [self._runs[0][key] for key in asked]
+            answers = zip(new.values(), work(list(new.values())), strict=True)
+            self._runs[0].update(zip(new, answers, strict=True))
+        return [self._runs[0][key][1] for key in asked]
 
     def _known(self, key: Hashable) -> bool:
         """Whether an answer is there; if so it is at hand in this run as well."""
@@ -98,17 +103,15 @@ def one_by_one(
 
 def figures_of(value: Any) -> Hashable:
     """All the figures of a thing, to the bit: arrays, and what is made of them."""
-    match value:
-        case np.ndarray():
-            return value.shape, value.tobytes()
-        case tuple() | list():
-            return tuple(map(figures_of, value))
-        case _ if is_dataclass(value):
-            return type(value), tuple(figures_of(getattr(value, name)) for name in _names(type(value)))
-        case _:
-            return value  # type: ignore[no-any-return]
+    if isinstance(value, np.ndarray):
+        return value.shape, value.tobytes()
+    if isinstance(value, tuple | list):
+        return tuple(map(figures_of, value))
+    names = _names(type(value))
+    return (type(value), *[figures_of(getattr(value, name)) for name in names]) if names else value
 
 
 @cache
-def _names(kind: type) -> tuple[str, ...]:
-    return tuple(field.name for field in fields(kind))
+def _names(kind: Hashable) -> tuple[str, ...]:
+    """The fields of a thing that is made of others."""
+    return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()

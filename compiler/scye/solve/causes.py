@@ -6,7 +6,7 @@ nothing although what it is made from is not.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
@@ -25,6 +25,7 @@ from scye.units.quantity import Kind
 
 Show = Callable[[float], str]
 FAR_MM = 20_000.0
+FEW = 64  # bodies
 MOST_NAMED = 6
 ALIKE = "lines that run the same way never meet: look which are meant"
 ON_LINE = "mark it along the line, or where another line meets it"
@@ -56,6 +57,38 @@ def causes(
     ordered: e.Ordered, solution: Solution, show: Show, inputs: Mapping[int, tuple[int, ...]]
 ) -> Iterator[Cause]:
     """The causes for every body of a chunk. `show` writes a length in the maker's unit."""
+    if not _whole(solution):
+        yield from _gone(ordered, solution, show, inputs)
+    yield from _lumps(ordered, solution, show)
+    yield from _out_of_order(ordered, solution)
+    yield from _far_off(ordered.equations.nodes, solution, show)
+
+
+def _whole(solution: Solution) -> bool:
+    """Whether a few bodies have every figure of the draft: to see it at one look is quicker than one by one.
+    Of many it is not asked."""
+    if solution.count > FEW or not solution.values:
+        return False
+    return bool(np.isfinite(np.concatenate([part.ravel() for part in _parts(solution.values)])).all())
+
+
+def _parts(values: Sequence[Any]) -> Iterator[Any]:
+    for value in values:
+        match value:
+            case Path(ctrl=ctrl):
+                yield ctrl
+            case Guide(point=point, direction=direction):
+                yield from (point, direction)
+            case Circle(centre=centre, radius=radius):
+                yield from (centre, radius)
+            case _:
+                yield np.asarray(value, dtype=np.float64)
+
+
+def _gone(
+    ordered: e.Ordered, solution: Solution, show: Show, inputs: Mapping[int, tuple[int, ...]]
+) -> Iterator[Cause]:
+    """The things that are nothing although what they are made from is not."""
     nodes = ordered.equations.nodes
     gone = [missing(value) for value in solution.values]
     searches = _searches(ordered, solution, inputs)
@@ -72,9 +105,6 @@ def causes(
                 yield Cause(int(body), _why(nodes, ref, solution, int(body), show))
             elif ref == search.report.unknowns[0]:
                 yield Cause(int(body), _unfound(ordered, search, int(body), solution, show))
-    yield from _lumps(ordered, solution, show)
-    yield from _out_of_order(ordered, solution)
-    yield from _far_off(nodes, solution, show)
 
 
 @dataclass(frozen=True, slots=True)
@@ -305,16 +335,24 @@ def _lumps(ordered: e.Ordered, solution: Solution, show: Show) -> Iterator[Cause
 
 def _far_off(nodes: tuple[e.Node, ...], solution: Solution, show: Show) -> Iterator[Cause]:
     """The first point of each body that is further away than any garment reaches."""
+    points = [ref for ref, node in enumerate(nodes) if node.kind is Kind.POINT]
+    if not any((np.abs(row) > FAR_MM).any() for row in _side_by_side(points, solution)):
+        return
     told = np.zeros(solution.count, dtype=np.bool_)
-    for ref, node in enumerate(nodes):
-        if node.kind is not Kind.POINT:
-            continue
+    for ref in points:
+        node = nodes[ref]
         far = (np.abs(solution.values[ref]) > FAR_MM).any(axis=0) & ~told
         for body in np.flatnonzero(far):
             away = show(float(vector.norm(_one(solution.values[ref], int(body)))[0]))
             name = node.name or node.span.text
             yield Cause(int(body), d.OutOfRange(span=node.span, name=name, far=away))
         told = told | far
+
+
+def _side_by_side(points: Sequence[e.Ref], solution: Solution) -> Iterator[Any]:
+    """Points (2, n) as few arrays: all of a few bodies in one, of many one by one."""
+    rows = [solution.values[ref] for ref in points]
+    return iter([np.concatenate(rows, axis=-1)] if rows and solution.count <= FEW else rows)
 
 
 # --- unknowns ---------------------------------------------------------------------------------
