@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import fields, is_dataclass
-from functools import cache
 from typing import Any
 
 from scye.assemble.figures import Figures
@@ -59,14 +58,20 @@ def _refs_of(value: Any, refers: bool = False) -> Iterator[Ref]:
     if isinstance(value, tuple):
         for item in value:
             yield from _refs_of(item, refers)
-    elif is_dataclass(value):
-        for name, leads in _fields(type(value)):
-            yield from _refs_of(getattr(value, name), leads)
     elif refers and isinstance(value, int):
         yield value
+    else:
+        for name, leads in _fields(type(value)):
+            yield from _refs_of(getattr(value, name), leads)
 
 
-@cache
-def _fields(kind: Hashable) -> tuple[tuple[str, bool], ...]:
-    """The fields of a plan that may lead to a node, and whether they hold references themselves."""
-    return tuple((f.name, "Ref" in str(f.type)) for f in fields(kind) if f.name != "span")
+_fields_of: dict[type, tuple[tuple[str, bool], ...]] = {}
+
+
+def _fields(kind: type) -> tuple[tuple[str, bool], ...]:
+    """The fields of a plan that may lead to a node, and whether they hold references themselves; none of
+    what is no plan."""
+    if kind not in _fields_of:
+        found = fields(kind) if is_dataclass(kind) else ()
+        _fields_of[kind] = tuple((f.name, "Ref" in str(f.type)) for f in found if f.name != "span")
+    return _fields_of[kind]

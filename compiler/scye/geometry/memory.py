@@ -11,7 +11,7 @@ from collections.abc import Callable, Hashable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import fields, is_dataclass
-from functools import cache, wraps
+from functools import wraps
 from typing import Any, TypeVar
 
 import numpy as np
@@ -111,7 +111,11 @@ def figures_of(value: Any) -> Hashable:
     return (type(value), *[figures_of(getattr(value, name)) for name in names]) if names else value
 
 
-@cache
-def _names(kind: Hashable) -> tuple[str, ...]:
+_names_of: dict[type, tuple[str, ...]] = {}
+
+
+def _names(kind: type) -> tuple[str, ...]:
     """The fields of a thing that is made of others."""
-    return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()
+    if kind not in _names_of:
+        _names_of[kind] = tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()
+    return _names_of[kind]
