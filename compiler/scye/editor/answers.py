@@ -66,7 +66,8 @@ def settings(ls: Attendant, params: types.DidChangeConfigurationParams) -> None:
 
 def complete(ls: Attendant, params: types.CompletionParams) -> types.CompletionList:
     path, source, offset = ls.place(params.text_document, params.position)
-    found = offers(source, offset, ls.desk.looked(path))
+    looked = ls.desk.without_line(path, source.position(offset)[0])
+    found = offers(source, offset, looked)
     return types.CompletionList(False, [_item(offer, at) for at, offer in enumerate(found)])
 
 

@@ -26,7 +26,7 @@ _CONDITION = re.compile(r"([^\W\d]\w*) is (?:not )?$")
 _PARTS = {Kind.PANEL_LINE: ("left", "right", "centre"), Kind.DART: ("point", "angle", "intake")}
 _UNIT_NAMES = {"in": "inches", "cm": "centimetres", "mm": "millimetres", "yd": "yards", "m": "metres"}
 _UNIT_NAMES |= {"deg": "degrees", "%": "per cent"}
-_EDGE_CLAUSES = re.compile(r"(allow .*on|net on|corner|notch|cut .*fold at|move .*to)\b[^#]*$")
+_EDGE_CLAUSES = re.compile(r"(allow .*\bon|net on|corner|notch|cut .*fold at|move [^ ]+ to)( [^ ]+,)* ")
 _AMOUNT_KINDS: set[Kind | None] = {None, Kind.LENGTH, Kind.NUMBER, Kind.ANGLE, Kind.PERCENT}
 _ASKED = (Kind.CHOICE, Kind.YESNO)  # these first, since few places take them
 _LINES: set[Kind | None] = {Kind.LINE, Kind.PANEL_LINE}
@@ -80,7 +80,7 @@ class _Offers:
         if place.after_number:
             yield from _units(self.looked)
         yield from self._before_names()
-        if "NAME" in place.terminals:
+        if "NAME" in place.terminals and not self._wants_edge():
             yield from self._names()
         for word in place.words:
             yield Offer(word, "word", use_of(word) if not place.begun else "")
@@ -100,8 +100,12 @@ class _Offers:
                 yield Offer(name, "name", "caution", caution.text)
         elif condition and "CHOICE" in place.terminals:
             yield from self._words_of(condition[1])
-        elif place.context in ("piece", "every") and _EDGE_CLAUSES.match(place.begun):
+        elif self._wants_edge():
             yield from self._edges()
+
+    def _wants_edge(self) -> bool:
+        place = self.place
+        return place.context in ("piece", "every") and bool(_EDGE_CLAUSES.fullmatch(place.begun))
 
     # --- one kind of line -----------------------------------------------------------------------
 

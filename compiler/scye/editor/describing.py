@@ -118,5 +118,5 @@ def _figures(thing: Thing, looked: Looked) -> Iterator[str]:
 
 def described_word(word: str, rest: str) -> str:
     """What a line is for that begins with a word of the language, which `rest` follows."""
-    use = use_of(" ".join((word, *rest.split()[:1]))) if word else ""
+    use = use_of(" ".join((word, *rest.split()))) if word else ""
     return f"**{word}**: {use}" if use else ""

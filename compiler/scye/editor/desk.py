@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
@@ -94,6 +94,20 @@ class Desk:
         if path not in self._kept:
             self._kept[path] = look(path, self.read, self.chosen)
         return self._kept[path]
+
+    def without_line(self, path: Path, line: int) -> Looked:
+        """What a recipe comes to; without a line (counted from 1) that can't be read, since a piece or curve
+        that holds such a line is not known at all."""
+        looked, source = self.looked(path), self.source(path)
+        spans = [d.span for text in looked.project.texts for d in text.diagnostics if d.span]
+        if source is None or not any(x.source.name == source.name and x.line == line for x in spans):
+            return looked
+        lines = source.text.split("\n")
+        lines[line - 1] = ""
+        rest = Source(source.name, "\n".join(lines))
+        own = absolute(path)
+        without = look(path, lambda file: rest if absolute(file) == own else self.read(file))
+        return replace(without, figures=looked.figures)
 
     def recipes(self) -> Iterator[Path]:
         """The recipes and methods that are open or below the folder, in order."""

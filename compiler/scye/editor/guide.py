@@ -26,7 +26,9 @@ def statements() -> dict[str, str]:
     return found
 
 
-def use_of(phrase: str) -> str:
-    """What a line does that begins with a phrase; empty where the guide doesn't say."""
+def use_of(words: str) -> str:
+    """What a line does that begins with some words; empty where the guide doesn't say."""
     known = statements()
-    return known.get(phrase) or known.get(phrase.split(maxsplit=1)[0], "")
+    begun = [phrase for phrase in known if f"{words} ".startswith(f"{phrase} ")]
+    longer = [phrase for phrase in known if phrase.startswith(f"{words} ")]
+    return known[max(begun, key=len)] if begun else known[longer[0]] if longer else ""
