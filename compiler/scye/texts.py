@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import os
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -19,7 +20,16 @@ from scye.diagnostics.variants import (
 from scye.envelope.contents import hash_of
 from scye.ir import syntax as s
 from scye.ir.envelope import CONTENTS_NAME
-from scye.library import find_methods, find_parent, kept_edition, kept_folder, read_source, same_text
+from scye.library import (
+    find_methods,
+    find_parent,
+    find_stdlib,
+    kept_edition,
+    kept_folder,
+    read_source,
+    same_text,
+    shown_name,
+)
 from scye.parse.parser import parse_file
 from scye.read.contents import read_contents
 from scye.source import Source
@@ -120,10 +130,8 @@ def _kept_otherwise(texts: list[RecipeText]) -> None:
         name, edition = texts[0].path.stem, int(texts[0].edition)
         kept = kept_edition(name, edition)
         if kept is not None and not same_text(texts[0].path, kept.recipe):
-            said = (
-                f'another edition {edition} of "{name}" is in your library; the one near this recipe is taken'
-            )
-            _note(texts, said)
+            there = f'another edition {edition} of "{name}" is in your library'
+            _note(texts, f"{there}; the one near this recipe is taken")
 
 
 def _note(texts: list[RecipeText], what: str) -> None:
@@ -160,26 +168,32 @@ def read_text(path: Path, read: ReadText = read_source) -> RecipeText | Diagnost
     file, mistakes = _parsed(source)
     found = list(mistakes)
     methods = _libraries(file, path.parent, found, read)
-    found += _changed([(path, source), *((m.path, m.file.source) for m in methods)])
+    found += _changed(Path(os.path.abspath(path)), methods)
     return RecipeText(path, file, tuple(methods), tuple(found))
 
 
-def _changed(texts: list[tuple[Path, Source]]) -> list[Diagnostic]:
-    """What is amiss with texts that are kept in the library: they must be as the list beside them says."""
-    found: list[Diagnostic] = []
-    for path, source in texts:
-        folder = kept_folder(path)
-        if folder is None:
-            continue
-        listed = read_source(folder / CONTENTS_NAME)
-        contents = read_contents(listed) if isinstance(listed, Source) else listed
-        if isinstance(contents, Diagnostic):
-            what = f"has no list of contents beside it that can be read: {contents.seen()}"
-            return [ChangedSinceKept(name=source.name, what=what)]
-        hashes = {file.place: file.hash for file in contents.enclosed}
-        if hashes.get(path.relative_to(folder).as_posix()) != hash_of(source.text.encode()):
-            found.append(ChangedSinceKept(name=source.name, what="is not as it was when it was kept"))
-    return found
+def _changed(recipe: Path, methods: list[MethodsText]) -> Iterator[Diagnostic]:
+    """What is amiss with a recipe that is kept in the library: the edition must be as the list beside it
+    says, and must use nothing that the list doesn't have."""
+    folder = kept_folder(recipe)
+    if folder is None:
+        return
+    listed = read_source(folder / CONTENTS_NAME)
+    contents = read_contents(listed) if isinstance(listed, Source) else listed
+    if isinstance(contents, Diagnostic):
+        what = f"has no list of contents beside it that can be read: {contents.seen()}"
+        yield ChangedSinceKept(name=shown_name(recipe), what=what)
+        return
+    texts = [file for file in contents.enclosed if file.sort in ("recipe", "methods")]
+    for file in texts:
+        text = read_source(folder / file.place)
+        if not isinstance(text, Source) or hash_of(text.text.encode()) != file.hash:
+            what = "is not as it was when it was kept"
+            yield ChangedSinceKept(name=shown_name(folder / file.place), what=what)
+    known = [folder / file.place for file in texts]
+    for path in (recipe, *(m.path for m in methods)):
+        if path not in known and not path.is_relative_to(find_stdlib()):
+            yield ChangedSinceKept(name=shown_name(path), what="was not there when the recipe was kept")
 
 
 _parse_cache: dict[tuple[str, str], tuple[s.File, list[Diagnostic]]] = {}

@@ -10,8 +10,9 @@ from scye.cli.parser import CommandParser
 from scye.cli.screen import Screen
 from scye.diagnostics.command import NotTidy
 from scye.diagnostics.model import Diagnostic
+from scye.diagnostics.sharing import KeptAsItCame
 from scye.ir.requests import ExitCode
-from scye.library import find_recipe, read_source, shown_name
+from scye.library import find_recipe, kept_folder, read_source, shown_name
 from scye.outputs import replace_text
 from scye.source import Source
 
@@ -46,6 +47,9 @@ def _read(word: str, slips: Slips) -> tuple[Path, Source] | None:
     path = find_recipe(word)
     if isinstance(path, Diagnostic):
         slips.found.append(path)
+        return None
+    if kept_folder(path) is not None:
+        slips.found.append(KeptAsItCame(name=shown_name(path)))
         return None
     source = read_source(path)
     if isinstance(source, Diagnostic):

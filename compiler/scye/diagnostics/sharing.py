@@ -58,8 +58,9 @@ class NotAnEnvelope(_Refused):
 class EnvelopeTooLarge(_Refused):
     """An envelope is larger than any recipe needs, or claims to become so when it is opened.
 
-    An envelope may be 8 MB long and hold 64 files of 2 MB each; a recipe in it may be 1 MB. A variant with
-    its parent, its methods, two charts and a picture comes to some 300 kB. Nothing was opened.
+    An envelope may be 8 MB long and hold 64 files of 2 MB each. Its recipes and methods together may come to
+    250 kB, and so may its charts, so that it is read in a few seconds; a variant with its parent, its methods
+    and two charts comes to some 50 kB.
     """
 
     code: ClassVar[str] = "E2002"
@@ -248,7 +249,7 @@ class EditionMissing(_Sharing):
     title: ClassVar[str] = "a recipe without an edition"
 
     def seen(self) -> str:
-        return f"`{self.name}` doesn't say which edition it is"
+        return f"`{self.name}` doesn't say which edition it is, in at most nine figures"
 
     def attempt(self) -> str:
         return "write `edition 1` under its title"
@@ -423,6 +424,24 @@ class EnvelopeIsClosed(_Sharing):
 
     def attempt(self) -> str:
         return f"look inside with `scye inside {self.name}`, then put it in your library with `scye keep`"
+
+
+@dataclass(frozen=True, kw_only=True)
+class KeptAsItCame(_Sharing):
+    """`scye tidy` was to lay out a recipe that is kept in your library.
+
+    What is kept is an edition as its maker gave it out, and others may build on it, so nothing in it is
+    changed, not even its layout. Copy it into a folder of your own to change it.
+    """
+
+    code: ClassVar[str] = "E2036"
+    title: ClassVar[str] = "what is kept stays as it came"
+
+    def seen(self) -> str:
+        return f"`{self.name}` is kept in your library, and stays as it came"
+
+    def attempt(self) -> str:
+        return "copy it into a folder of your own to change it, or write a variant"
 
 
 # --- finding (E2040 to E2049) -------------------------------------------------------------------

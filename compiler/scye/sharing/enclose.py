@@ -25,9 +25,12 @@ from scye.outputs import OutputFolder
 from scye.project import open_chart, standards
 from scye.sharing.laid_out import is_standard, look_at, standard_files
 from scye.sharing.needs import lines_of, said_of_licences
-from scye.sharing.sorts import is_chart, people_in
+from scye.sharing.sorts import is_chart, people_in, too_much
 from scye.source import Source
 from scye.texts import RecipeText
+
+# As many figures as the list of contents takes.
+MOST_EDITION = 999_999_999
 
 
 @dataclass(slots=True)
@@ -99,7 +102,7 @@ def _too_large(envelope: Envelope, data: bytes) -> Diagnostic | None:
     elif large := [place for place, content in envelope.files if len(content) > LARGEST_FILE]:
         what = f"would hold `{large[0]}`, larger than {LARGEST_FILE // 1_000_000} MB"
     else:
-        return None
+        return next(too_much(envelope), None)
     return EnvelopeTooLarge(name=envelope.name, what=what)
 
 
@@ -112,10 +115,11 @@ def _gather_recipe(text: RecipeText, gathered: Gathered) -> None:
     amiss = amiss_in_letters(name) or amiss_in_name(name)
     if amiss:
         gathered.found.append(NameCannotTravel(name=written_out(name), what=amiss))
-    if not text.edition:
+    edition = int(text.edition or MOST_EDITION + 1)
+    if edition > MOST_EDITION:
         gathered.found.append(EditionMissing(name=shown_name(text.path)))
     data = text.file.source.text.encode()
-    gathered.put(f"{name}/{name}{RECIPE_ENDING}", "recipe", data, int(text.edition or 0))
+    gathered.put(f"{name}/{name}{RECIPE_ENDING}", "recipe", data, edition)
     for methods in text.methods:
         if not is_standard(methods.path):
             place = f"{name}/{methods.path.name}"

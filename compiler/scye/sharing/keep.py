@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import tempfile
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import replace
@@ -44,8 +45,11 @@ def run_inside(request: InsideRequest) -> Outcome:
     envelope = open_envelope(request.path)
     if not isinstance(envelope, Envelope):
         return Outcome(tuple(envelope), ExitCode.BAD_INPUT)
-    with laid_out(envelope) as (_, opened):
-        return _told(opened, _lines(opened, envelope))
+    try:
+        with laid_out(envelope) as (_, opened):
+            return _told(opened, _lines(opened, envelope))
+    except OSError as trouble:
+        return _unwritten(Path(tempfile.gettempdir()), trouble)
 
 
 def _lines(opened: LaidOut, envelope: Envelope) -> tuple[str, ...]:

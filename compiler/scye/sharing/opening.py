@@ -21,7 +21,7 @@ from scye.library import RECIPE_ENDING, SIZE_LIMIT, read_bytes, shown_name
 from scye.project import standards
 from scye.read.cards import read_chart
 from scye.read.contents import read_contents
-from scye.sharing.sorts import ENDINGS, people_in
+from scye.sharing.sorts import ENDINGS, people_in, too_much
 from scye.source import Source
 
 _SAID = {
@@ -52,7 +52,8 @@ def open_envelope(path: Path) -> Envelope | list[Diagnostic]:
     if isinstance(contents, Diagnostic):
         return [contents]
     envelope = Envelope(name, contents, files[1:])
-    return [*_not_as_listed(envelope)][:1] or [*_not_what_they_say(envelope)] or envelope
+    amiss = [*_not_as_listed(envelope), *too_much(envelope)][:1]
+    return amiss or [*_not_what_they_say(envelope)] or envelope
 
 
 def _contents(name: str, first: dict[str, bytes]) -> Contents | Diagnostic:

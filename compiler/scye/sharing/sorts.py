@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
-from scye.ir.envelope import Sort
+from collections.abc import Iterator
+
+from scye.diagnostics.model import Diagnostic
+from scye.diagnostics.sharing import EnvelopeTooLarge
+from scye.ir.envelope import Envelope, Sort
 from scye.read.yaml_reader import CHART, Table, read_tree
 from scye.source import Source
 
@@ -29,3 +33,16 @@ def is_chart(source: Source) -> bool:
     """Whether a YAML file is meant for a size chart."""
     tree, _ = read_tree(source, CHART)
     return isinstance(tree, Table) and (tree.get("sizes") is not None or tree.get("chart") is not None)
+
+
+# In bytes, of all files together that are read as recipes, and as tables: what is read in a few seconds and
+# in some 200 MB. The largest recipe there is takes 14 kB, a chart of forty sizes 20 kB.
+MOST_TEXT = 250_000
+
+
+def too_much(envelope: Envelope) -> Iterator[Diagnostic]:
+    """Where the files of an envelope come to more than can be read soon."""
+    for said, sorts in (("recipes and methods", ("recipe", "methods")), ("charts", ("chart", "people"))):
+        if sum(file.size for file in envelope.contents.enclosed if file.sort in sorts) > MOST_TEXT:
+            what = f"holds more than {MOST_TEXT // 1_000} kB of {said}"
+            yield EnvelopeTooLarge(name=envelope.name, what=what)

@@ -196,8 +196,33 @@ def test_what_is_kept_may_not_be_changed(here: Path, capsys: pytest.CaptureFixtu
     assert codes(kept) == codes(Path("long.scye")) == ["E2043"]
     kept.write_text(SKIRT)
     assert codes(kept) == []
+    assert "error E2036" in run("tidy hemline", capsys)[2]
     (here / "library/hemline/edition-1/contents.yaml").unlink()
     assert codes(kept) == ["E2043"]
+
+
+def test_what_is_kept_lacks_nothing_and_gains_nothing(here: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """Neither its parent nor its methods are ever taken from elsewhere."""
+    put(
+        here,
+        {
+            "hemline.scye": SKIRT.replace("needs waist", "use sleeves\n\nneeds waist"),
+            "long.scye": LONG.format(1),
+        },
+    )
+    run("enclose long.scye", capsys)
+    run("keep long.envelope", capsys)
+    folder = here / "library/long/edition-1"
+    assert codes(folder / "long/long.scye") == []
+    put(folder, {"hemline/sleeves.scye": ""})
+    assert codes(folder / "long/long.scye") == ["E2043"]
+    (folder / "hemline/sleeves.scye").unlink()
+    put(folder, {"long/hemline.scye": SKIRT})
+    assert "E2043" in codes(folder / "long/long.scye")
+    (folder / "long/hemline.scye").unlink()
+    put(here, {"recipes/hemline.scye": SKIRT})
+    (folder / "hemline/hemline.scye").unlink()
+    assert "E2043" in codes(folder / "long/long.scye")
 
 
 def test_methods_of_the_library_shadow_nothing(here: Path) -> None:
