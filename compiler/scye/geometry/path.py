@@ -151,7 +151,20 @@ def tangent(path: Path, u: ArrayLike) -> Array:
             return unit(velocity)
         # a handle of no length: the direction is that of the acceleration, backwards at the end
         forward = np.where(t < 0.5, 1.0, -1.0) * curve.second(cubic, t)
-        return unit(np.where(norm(velocity) <= 1e-9 * size, forward, velocity))
+        found = unit(np.where(norm(velocity) <= 1e-9 * size, forward, velocity))
+        return _beside_nothing(path, row(u), found)
+
+
+def _beside_nothing(path: Path, u: Array, found: Array) -> Array:
+    """Directions, where a segment has no length that of the next which has one, or else of the one before."""
+    lacking = np.isfinite(u) & np.isnan(found[0])
+    which = np.broadcast_to(segment_number(path, u), lacking.shape)
+    points = path.ctrl.reshape(-1, *path.ctrl.shape[2:])
+    for number in sorted(set(which[lacking].tolist())) if lacking.any() else ():
+        ahead, behind = leaving(points[4 * number :]), -leaving(points[: 4 * number + 4][::-1])
+        here = np.where(np.isnan(ahead), behind, ahead)
+        found = np.where(lacking & (which == number), here, found)
+    return found
 
 
 def segment_at(path: Path, u: ArrayLike) -> tuple[Array, Array]:

@@ -53,6 +53,14 @@ def test_tangents_at_ends_and_at_a_corner() -> None:
     assert near(path.tangent(CORNERED, 1.0), 0, 1)
 
 
+def test_a_segment_of_no_length_takes_its_direction_from_its_neighbour() -> None:
+    along = path.polyline([vec(0, 0), vec(0, 0), vec(30, 40), vec(30, 40)])
+    for u in (0.0, 0.5, 1.5, 2.0, 3.0):
+        assert near(path.tangent(along, u), 0.6, 0.8)
+    assert np.isnan(path.tangent(path.polyline([vec(5, 5), vec(5, 5)]), 0.0)).all()
+    assert np.isnan(path.tangent(along, np.nan)).all()
+
+
 def test_tangents_where_a_handle_or_a_segment_has_no_length() -> None:
     bare = Path(np.stack([vec(0, 0), vec(0, 0), vec(50, 50), vec(50, 50)])[None], (False,))
     for found in (
