@@ -6,7 +6,14 @@ from typing import assert_never
 
 from scye.check.lookup import UNKNOWN, Lookup, Typed, reachable
 from scye.check.shapes import Shapes
-from scye.diagnostics.kinds import IndexTrouble, KindsDisagree, MissingUnit, NotAWord, OnlyInProof
+from scye.diagnostics.kinds import (
+    GirthUnnamed,
+    IndexTrouble,
+    KindsDisagree,
+    MissingUnit,
+    NotAWord,
+    OnlyInProof,
+)
 from scye.diagnostics.model import Diagnostic
 from scye.diagnostics.suggest import nearest
 from scye.ir import syntax as s
@@ -254,6 +261,8 @@ class Kinds(Shapes):
             self.piece(expr.piece, scope)
         if not self.proving:
             self.found.append(OnlyInProof(span=expr.span, what=what))
+        elif isinstance(expr, s.GirthAt) and not isinstance(line, s.AtLine):
+            self.found.append(GirthUnnamed(span=expr.span))
         return LENGTH
 
     def given(self, value: s.Expr | s.LineExpr | s.Place | s.Direction, scope: Scope) -> Typed:

@@ -219,6 +219,27 @@ class OnlyInProof(Diagnostic):
 
 
 @dataclass(frozen=True, kw_only=True)
+class GirthUnnamed(Diagnostic):
+    """`girth at` is asked at a line without a name, so it is not clear which draft's pieces are meant.
+
+    A girth is measured on all pieces of one draft. Draw the level in that draft and use its name:
+
+        draft body
+          level pocket_level from waist_line down 3 in
+        prove "round the pocket" girth at body.pocket_level = hip + ease
+    """
+
+    code: ClassVar[str] = "E313"
+    title: ClassVar[str] = "a girth at a line without a name"
+
+    def seen(self) -> str:
+        return f"`{self.span.text if self.span else ''}` does not say of which draft the pieces are"
+
+    def attempt(self) -> str:
+        return "draw the line as a `level` of the draft and use its name here"
+
+
+@dataclass(frozen=True, kw_only=True)
 class EdgeUnknown(Diagnostic):
     """A piece, or any piece at all under `every piece`, has no edge of that name.
 
