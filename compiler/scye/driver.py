@@ -44,6 +44,7 @@ from scye.ir.people import Body, Chart, Decision, DisplayUnit
 from scye.ir.requests import BuildRequest, CheckRequest, ExitCode, Outcome, Say, TraceRequest
 from scye.ir.solution import Solution
 from scye.lists.half import Garment
+from scye.lists.marks import with_marks
 from scye.lists.notions import notions_of
 from scye.lists.words import cautions_for
 from scye.order.graph import inputs, renamed
@@ -163,12 +164,14 @@ class Compiler:
     ) -> Pattern:
         """The pattern of a body that was drafted whole, or as two halves, from this place on."""
         plan = drafted.compiled.plan
-        pattern = self._pattern(drafted, place, units, reasons)
-        sides = [drafted.half(place, pattern)]
+        places = range(place, place + count)
+        sides = [
+            with_marks(drafted.half(i, self._pattern(drafted, i, units, reasons)), plan) for i in places
+        ]
+        pattern = sides[0].pattern
         if count == 2:
-            left = self._pattern(drafted, place + 1, units, reasons)
-            sides.append(drafted.half(place + 1, left))
-            pattern = joined(pattern, left, alike(drafted.assembly, place, place + 1), plan)
+            halves = alike(drafted.assembly, place, place + 1)
+            pattern = joined(pattern, sides[1].pattern, halves, plan)
         return self._with_notions(pattern, Garment(plan, sides, pattern.unit))
 
     def _with_notions(self, pattern: Pattern, garment: Garment) -> Pattern:

@@ -22,6 +22,7 @@ ACROSS, DOWN = (np.arange(1, count + 1)[:, None] / (count + 1) for count in (GRI
 IN_CACHE = 16_000  # gaps between points that are looked at together
 LABEL_INSET = 7.0  # mm from the stitch line to words along an edge
 LETTER_AT, WIDTH_AT = 0.5, 0.3  # shares of an edge (or run) where its letter and its allowance stand
+STEEP = np.radians(70.0)  # words along what is steeper are all read from the right
 ROUNDED = 1e-9  # radians that an upright edge may be off by rounding
 ON_EDGE = 0.5  # mm between a notch's point and its edge
 GRAIN_MARGIN = 20.0  # mm, or a tenth of what fits, left free at each end of the grain line
@@ -207,11 +208,11 @@ def _label(asked: LabelAsked, at: Array, inward: Array) -> LabelDrawn:
 
 
 def upright(direction: Array) -> Array:
-    """The angle (n,) of a direction or its opposite, whichever reads from left to right, or else upwards."""
+    """The angle (n,) of a direction or its opposite, whichever reads from the left; steep ones upwards."""
     angle = angle_of(direction)
     with quiet(all="ignore"):
-        angle = np.where(angle >= np.pi / 2.0 - ROUNDED, angle - np.pi, angle)
-        return np.where(angle < -np.pi / 2.0 - ROUNDED, angle + np.pi, angle)
+        angle = np.where(angle >= STEEP - ROUNDED, angle - np.pi, angle)
+        return np.where(angle < STEEP - np.pi - ROUNDED, angle + np.pi, angle)
 
 
 def cut_text(cut: CutPlan) -> str:

@@ -21,8 +21,8 @@ class Findings:
         match statement:
             case s.Bone(channel=edge, short=short) | s.Busk(edge=edge, short=short):
                 self._said((edge,), (short,), scope)
-            case s.Fastening(edge=edge, every=every, inset=inset):
-                self._said((edge,), (every, inset), scope)
+            case s.Fastening(edge=edge, every=every, inset=inset, set_in=set_in):
+                self._said((edge,), (every, inset, set_in), scope)
             case s.Lace(edge=edge, opened=opened, closed=closed, tails=tails, bought=bought):
                 self._said((edge,), (opened, closed, tails, bought), scope)
             case s.Bind(edges=edges, cut=cut, share=share, joins=joins):

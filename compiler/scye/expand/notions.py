@@ -63,6 +63,7 @@ class Notions:
             self._one(said.edge, scene),
             self.things.amount(said.every, scene),
             self.things.amount(said.inset, scene),
+            None if said.set_in is None else self.things.amount(said.set_in, scene),
             self._spoken(said.edge.name, scene),
             said.span,
         )

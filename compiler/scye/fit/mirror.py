@@ -5,7 +5,18 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from scye.ir.pattern import AllowanceRun, DartMark, DrillHole, Edge, EdgeLabel, Notch, Piece, Point, Stroke
+from scye.ir.pattern import (
+    AllowanceRun,
+    DartMark,
+    DrillHole,
+    Edge,
+    EdgeLabel,
+    FindingMark,
+    Notch,
+    Piece,
+    Point,
+    Stroke,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +50,8 @@ class Axis:
         return x * self.way[0] + y * self.way[1], y * self.way[0] - x * self.way[1]
 
 
+# As words are turned when they are first laid along an edge, radians.
+STEEP, ROUNDED = math.radians(70.0), 1e-9
 UPRIGHT = Axis((0.0, 0.0), (0.0, 1.0))
 
 
@@ -59,6 +72,7 @@ def mirrored(piece: Piece, axis: Axis) -> Piece:
         edge_labels=tuple(_label(label, axis) for label in piece.edge_labels),
         levels=tuple((name, axis.mirror(b), axis.mirror(a)) for name, a, b in piece.levels),
         shown=tuple(replace(line, stroke=stroke(line.stroke, axis)) for line in piece.shown),
+        marked=tuple(_marked(mark, axis) for mark in piece.marked),
     )
 
 
@@ -82,6 +96,15 @@ def _edge(edge: Edge, axis: Axis) -> Edge:
         for run in reversed(edge.allowances)
     )
     return replace(edge, allowances=runs, path=turned(stroke(edge.path, axis)))
+
+
+def _marked(mark: FindingMark, axis: Axis) -> FindingMark:
+    return replace(
+        mark,
+        places=tuple(map(axis.mirror, mark.places)),
+        lines=tuple(stroke(line, axis) for line in mark.lines),
+        along=tuple(map(axis.mirror, mark.along)),
+    )
 
 
 def _notch(notch: Notch, axis: Axis, length: float) -> Notch:
@@ -108,8 +131,8 @@ def _label(label: EdgeLabel, axis: Axis) -> EdgeLabel:
     """Words stay readable: upright ones upright, those along an edge along the mirrored edge."""
     x, y = axis.turned((math.cos(label.angle), math.sin(label.angle)))
     angle = math.atan2(y, x) if label.role == "allowance" else label.angle
-    if angle > math.pi / 2.0:
+    if angle >= STEEP - ROUNDED:
         angle -= math.pi
-    if angle <= -math.pi / 2.0:
+    if angle < STEEP - math.pi - ROUNDED:
         angle += math.pi
     return replace(label, at=axis.mirror(label.at), angle=angle)

@@ -35,6 +35,7 @@ def opened_out(half: Piece, other: Piece, side: Side) -> Piece:
         edge_labels=(*half.edge_labels, *beyond.edge_labels),
         levels=tuple(_levels(half, beyond, axis)),
         shown=(*half.shown, *beyond.shown),
+        marked=(*half.marked, *beyond.marked),
     )
 
 

@@ -51,12 +51,16 @@ class BuskPlan:
 
 @dataclass(frozen=True, slots=True)
 class FasteningPlan:
-    """Fasteners at most `every` apart, the first and last `inset` from the ends of an edge."""
+    """Fasteners at most `every` apart, the first and last `inset` from the ends of an edge.
+
+    They stand `set_in` from the edge; None where nothing is said.
+    """
 
     kind: Fastener
     edge: EdgeAt
     every: Ref
     inset: Ref
+    set_in: Ref | None
     words: str
     span: Span
 

@@ -101,6 +101,22 @@ class ShownLine:
 
 
 @dataclass(frozen=True, slots=True)
+class FindingMark:
+    """Where findings of one kind come along an edge, and the words for them.
+
+    `places` are those of eyelets, hooks or buttons. `lines` is where a bone lies on the stitch line, or, of
+    fasteners that aren't said to be set in, a tick from the edge at each of them. The words go `along` places
+    that are clear of them.
+    """
+
+    kind: str
+    text: str
+    places: tuple[Point, ...]
+    lines: tuple[Stroke, ...]
+    along: tuple[Point, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class CutOrder:
     """One line of the cut list: `count` cloth pieces of each of `layers`."""
 
@@ -143,6 +159,7 @@ class Piece:
     # Level lines inside the piece (bust, waist), drawn thin: name and ends.
     levels: tuple[tuple[str, Point, Point], ...]
     shown: tuple[ShownLine, ...] = ()
+    marked: tuple[FindingMark, ...] = ()
 
 
 Verdict = Literal["walks true", "caution", "not proved", "not drawn"]

@@ -1240,13 +1240,14 @@ class Busk:
 
 @dataclass(frozen=True, slots=True)
 class Fastening:
-    """`eyelets along back.left every 1 in from 1/2 in of each end`; `hooks`, `buttons` alike."""
+    """`eyelets along back.left every 1 in from 1/2 in of each end set in 1/2 in`; `hooks`; `buttons`."""
 
     span: Span
     kind: Literal["eyelets", "hooks", "buttons"]
     edge: EdgeRef
     every: Expr
     inset: Expr
+    set_in: Expr | None
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,6 +16,7 @@ from scye.diagnostics.lists import EyeletsFarApart, LaceTooShort, NoRoomForIt, N
 from scye.diagnostics.model import Diagnostic
 from scye.ir import notions as n
 from scye.lists.half import Garment, Measured
+from scye.lists.marks import row_of
 from scye.lists.rounding import HALF, WHOLE, by_the_reel, rounded_up, spare_for, to_tape
 from scye.units.tape import show_length, show_list
 
@@ -112,13 +113,7 @@ class _Reckoning:
     # --- rows and laces ----------------------------------------------------------------------
 
     def _row(self, plan: n.FasteningPlan, length: float) -> tuple[int, float]:
-        """How many go along an edge, and how far apart; none if there is no room."""
-        run = length - 2 * self.garment.figure(plan.inset)
-        every = self.garment.figure(plan.every)
-        if not (run > 0.0 and every > 0.0):
-            return 0, math.nan
-        gaps = max(1, math.ceil(run / every - 0.01))
-        return gaps + 1, run / gaps
+        return row_of(length, self.garment.figure(plan.inset), self.garment.figure(plan.every))
 
     def _fasteners(self, plan: n.FasteningPlan) -> Iterator[n.Notion]:
         where = self.garment.spoken((plan.edge,))

@@ -34,9 +34,11 @@ def _busk(b: Builder, tree: Node) -> s.Busk:
 
 
 def _fastening(b: Builder, tree: Node) -> s.Fastening:
-    word, edge, every, inset, _ = tree.children
+    word, edge, every, inset, _, set_in = tree.children
     kind: Any = str(word)
-    return s.Fastening(b.span(tree), kind, _edge(b, edge), b.with_unit(every), b.with_unit(inset))
+    return s.Fastening(
+        b.span(tree), kind, _edge(b, edge), b.with_unit(every), b.with_unit(inset), _length(b, set_in)
+    )
 
 
 def _lace(b: Builder, tree: Node) -> s.Lace:

@@ -247,6 +247,7 @@ _SHOWN = {
     "STEEL": "`spiral` or `flat`",
     "AT_EACH_END": "`at each end`",
     "OF_EACH_END": "`of each end`",
+    "_SET_IN": "`set in`",
     "OPENS_TO": "`opens to`",
     "CLOSES_TO": "`closes to`",
 }

@@ -94,7 +94,7 @@ def _block(name: str, pattern: Pattern, piece: Piece, lay: Lay, insert: Point) -
         ),
         grain=(at(piece.grain[0]), at(piece.grain[1])),
         internal=tuple(tuple(at(p) for p in points) for points in _internal(piece)),
-        drills=tuple(at(drill.at) for drill in piece.drills),
+        drills=tuple(at(place) for place in _drilled(piece)),
         insert=insert,
     )
 
@@ -126,6 +126,8 @@ def _notes(piece: Piece) -> Iterator[tuple[Point, str]]:
         yield a, plain(name)
     for line in piece.shown:
         yield line.stroke.start, line.text
+    for mark in piece.marked:
+        yield (*mark.places, *(line.start for line in mark.lines))[0], mark.text
 
 
 def _notch_words(notch: Notch) -> str:
@@ -133,14 +135,20 @@ def _notch_words(notch: Notch) -> str:
 
 
 def _internal(piece: Piece) -> Iterator[tuple[Point, ...]]:
-    """Darts, levels and lines shown: lines that are drawn and not cut."""
+    """Darts, levels, lines shown and bones: lines that are drawn and not cut."""
     for dart in piece.darts:
         for leg in dart.legs:
             yield tuple(_flattened(leg))
     for _, a, b in piece.levels:
         yield a, b
-    for line in piece.shown:
-        yield tuple(_flattened(line.stroke))
+    for stroke in (*(line.stroke for line in piece.shown), *(line for m in piece.marked for line in m.lines)):
+        yield tuple(_flattened(stroke))
+
+
+def _drilled(piece: Piece) -> Iterator[Point]:
+    """Drill holes, and the places of eyelets, hooks and buttons that are said to be set in."""
+    yield from (drill.at for drill in piece.drills)
+    yield from (place for mark in piece.marked for place in mark.places)
 
 
 # --- curves to points ----------------------------------------------------------------------------

@@ -36,13 +36,14 @@ def _line_places(piece: Piece) -> Iterator[Places]:
     strokes = [piece.cutting, piece.net, Stroke(piece.grain[0], ((piece.grain[1],),), False)]
     strokes += [Stroke(a, ((b,),), False) for _, a, b in piece.levels]
     strokes += [line.stroke for line in piece.shown]
+    strokes += [line for mark in piece.marked for line in mark.lines]
     strokes += [stroke for dart in piece.darts for stroke in (*dart.legs, dart.fold)]
     for stroke in strokes:
         yield places_along(stroke, FINE, 3.0)
     for notch in piece.notches:
         yield _about(notch.cut, notch.at)
-    for drill in piece.drills:
-        yield _about(drill.at, drill.at)
+    for at in (*(d.at for d in piece.drills), *(place for mark in piece.marked for place in mark.places)):
+        yield _about(at, at)
     for edge in (edge for edge in piece.edges if edge.on_fold):
         yield _inside_only(rectangle_points(*fold_room(edge), 3), piece)
 

@@ -73,8 +73,11 @@ def _base_ground(piece: Piece) -> Ground:
     for dart in piece.darts:
         for stroke in (*dart.legs, dart.fold):
             ground.block_stroke(stroke)
-    for at in (*(drill.at for drill in piece.drills), *(notch.at for notch in piece.notches)):
+    places = [place for mark in piece.marked for place in mark.places]
+    for at in (*(drill.at for drill in piece.drills), *(notch.at for notch in piece.notches), *places):
         ground.block_rectangle(at, 6, 6, 0)
+    for stroke in (line for mark in piece.marked for line in mark.lines):
+        ground.block_stroke(stroke)
     for mark in piece.edge_labels:
         ring = 2 * letter_radius(mark.text)
         width, height = (ring, ring) if mark.role == "letter" else (text_width(mark.text, SMALL) + 2, 4.0)
@@ -171,15 +174,23 @@ def _shown_words(piece: Piece, base: Ground, lines: tuple[Stroke, ...], size: fl
     for stroke in lines:
         ground.block_stroke(stroke)
     written = []
-    for line in piece.shown:
-        ends = [line.stroke.start, *(segment[-1] for segment in line.stroke.segments)]
+    for text, ends in _rows_with_words(piece):
         chords = sorted(pairwise(ends), key=lambda ab: -math.dist(*ab))
-        tried = (_words_along(line.text, a, b, ground, size) for a, b in chords if line.text)
+        tried = (_words_along(text, a, b, ground, size) for a, b in chords)
         words = next((found for found in tried if found is not None), None)
         if words is not None:
             written.append(words)
             ground.block_rectangle(words.at, text_width(words.words, size), size, words.angle)
     return tuple(written)
+
+
+def _rows_with_words(piece: Piece) -> Iterator[tuple[str, tuple[Point, ...]]]:
+    """The words inside a piece that go along something, and the places that they go along."""
+    for line in piece.shown:
+        if line.text:
+            yield line.text, (line.stroke.start, *(segment[-1] for segment in line.stroke.segments))
+    for mark in piece.marked:
+        yield mark.text, mark.along
 
 
 def _grain_word(piece: Piece, base: Ground, levels: list[Stroke], size: float) -> Write | None:

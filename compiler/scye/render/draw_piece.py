@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from scye.ir.pattern import DartMark, EdgeLabel, Notch, Piece, Point
+from scye.ir.pattern import DartMark, EdgeLabel, FindingMark, Notch, Piece, Point
 from scye.ir.sheets import FoldMark, LabelBlock, Placed, Write
 from scye.render.canvas import Canvas, begin, circle, end, fill, polygon, straight, trace, write
 
@@ -33,6 +33,8 @@ def draw_piece(canvas: Canvas, placed: Placed, letters: bool = True) -> None:
         trace(canvas, "level", straight(a, b))
     for line in piece.shown:
         trace(canvas, "level", line.stroke)
+    for finding in piece.marked:
+        _finding(canvas, finding)
     for dart in piece.darts:
         _dart(canvas, dart)
     for drill in piece.drills:
@@ -58,6 +60,18 @@ def _dart(canvas: Canvas, dart: DartMark) -> None:
     trace(canvas, "stitch", *dart.legs)
     trace(canvas, "press", dart.fold)
     trace(canvas, "mark", circle(dart.point, 0.8))
+
+
+def _finding(canvas: Canvas, mark: FindingMark) -> None:
+    """A ring for each eyelet, a cross for each hook or button; a bone as a solid line on the stitch line."""
+    for line in mark.lines:
+        trace(canvas, "grain" if mark.kind.endswith(("bone", "busk")) else "mark", line)
+    for x, y in mark.places:
+        if mark.kind == "eyelets":
+            trace(canvas, "mark", circle((x, y), 2.2))
+        else:
+            trace(canvas, "mark", straight((x - 2, y - 2), (x + 2, y + 2)))
+            trace(canvas, "mark", straight((x - 2, y + 2), (x + 2, y - 2)))
 
 
 def _drill(canvas: Canvas, at: Point) -> None:

@@ -150,6 +150,7 @@ def _piece(piece: Piece) -> Json:
         "drills": [{"at": _point(drill.at), "text": drill.text} for drill in piece.drills],
         "levels": [{"name": name, "from": _point(a), "to": _point(b)} for name, a, b in piece.levels],
         **_shown(piece),
+        **_marked(piece),
         "labels": list(piece.labels),
     }
 
@@ -158,6 +159,20 @@ def _shown(piece: Piece) -> dict[str, Json]:
     """The lines shown inside, of a piece that has any."""
     rows: list[Json] = [{"text": line.text, "path": path_data(line.stroke)} for line in piece.shown]
     return {"shown": rows} if rows else {}
+
+
+def _marked(piece: Piece) -> dict[str, Json]:
+    """Where findings come on a piece that has any."""
+    rows: list[Json] = [
+        {
+            "kind": mark.kind,
+            "text": mark.text,
+            "places": [_point(place) for place in mark.places],
+            "lines": [path_data(line) for line in mark.lines],
+        }
+        for mark in piece.marked
+    ]
+    return {"findings_marked": rows} if rows else {}
 
 
 def _cut(order: CutOrder) -> Json:
