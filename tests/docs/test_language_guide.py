@@ -51,7 +51,7 @@ def test_methods_are_called_where_they_are_shown():
 
 def test_every_context_is_used():
     used = {f"{fence.heading}-{fence.number}" for fence in PARTS}
-    of_tables = {"points", "amounts", "made_lines", "directions"}
+    of_tables = {"points", "amounts", "made_lines", "directions", "operations"}
     assert {path.stem for path in CONTEXTS.glob("*.scye")} == used | of_tables
 
 
@@ -89,6 +89,20 @@ DIRECTIONS = spans(section(GUIDE, "directions"))
 @pytest.mark.parametrize("written", DIRECTIONS)
 def test_every_direction(written):
     compiles(in_context("directions", written))
+
+
+OPERATIONS = [
+    span
+    for row in table(GUIDE, "darts-moved-pieces-slashed")
+    for span in spans(row[0])
+    if span.split()[0] in STATEMENTS["piece"]
+]
+
+
+@pytest.mark.parametrize("written", OPERATIONS)
+def test_every_operation_on_a_piece(written):
+    """Each by itself on a piece that has the darts and edges it speaks of."""
+    assert compiles(in_context("operations", written)).pieces
 
 
 def test_every_line_made_in_place():

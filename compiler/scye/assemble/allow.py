@@ -220,6 +220,9 @@ def _smooth_runs(piece: Sewing) -> Iterator[tuple[Path, Array, int]]:
 
 def _by_width(stretch: Stretch, widths: Sequence[Width], drawn: Flags) -> Iterator[tuple[Path, Array]]:
     """A stretch cut where its edge's allowance changes."""
+    if not agree(stretch.finish - stretch.begin > TINY, drawn):  # cloth that was spread in
+        yield stretch.path, _width_before(stretch, widths, drawn)
+        return
     for width in widths:
         low, high = np.maximum(width.begin, stretch.begin), np.minimum(width.finish, stretch.finish)
         if not agree(high - low > TINY, drawn):

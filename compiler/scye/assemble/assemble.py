@@ -36,6 +36,7 @@ from scye.ir.assembly import (
     DartMove,
     EdgeDrawn,
     PieceDrawn,
+    Reshaped,
     SeamWalk,
     Section,
 )
@@ -55,6 +56,7 @@ class _Group:
     walks: tuple[SeamWalk, ...]
     sections: tuple[Section, ...]
     moves: tuple[DartMove, ...]
+    reshaped: tuple[Reshaped, ...]
     findings: tuple[BodyFinding, ...]
 
 
@@ -70,6 +72,7 @@ def assemble(plan: CuttingPlan, solution: Solution, printed: int | None = None) 
         walks=tuple(_gathered_walk(groups, i, count) for i in range(len(plan.seams))),
         sections=tuple(_gathered_section(groups, i, count) for i in range(len(groups[0].sections))),
         moves=_gathered_moves(groups, count),
+        reshaped=_gathered_reshaped(groups, count),
         findings=tuple(_spread_finding(f, group, count) for group in groups for f in group.findings),
         diagnostics=unsaid(plan),
     )
@@ -117,6 +120,7 @@ def _group(plan: CuttingPlan, figures: Figures) -> _Group:
         tuple(walks),
         tuple(_sections(plan, pieces, [inside.levels for inside in insides], figures)),
         tuple(line for b in built for line in b.moves),
+        tuple(line for b in built for line in b.reshaped),
         tuple(findings),
     )
 
@@ -323,6 +327,20 @@ def _gathered_move(row: Sequence[tuple[_Group, DartMove]], count: int) -> DartMo
         left=_gather(groups, [m.left for m in moves], count),
         opened=_gather(groups, [m.opened for m in moves], count),
     )
+
+
+def _gathered_reshaped(groups: Sequence[_Group], count: int) -> tuple[Reshaped, ...]:
+    """What was done to the pieces, each operation once: bodies that are built otherwise may lack it."""
+    rows: dict[tuple[str, int], list[tuple[_Group, Reshaped]]] = {}
+    for group in groups:
+        for line in group.reshaped:
+            rows.setdefault((line.piece, line.number), []).append((group, line))
+    gathered = []
+    for row in rows.values():
+        own = [group for group, _ in row]
+        amounts = zip(*(line.amounts for _, line in row), strict=True)
+        gathered.append(replace(row[0][1], amounts=tuple(_gather(own, x, count) for x in amounts)))
+    return tuple(gathered)
 
 
 def _spread_finding(finding: BodyFinding, group: _Group, count: int) -> BodyFinding:

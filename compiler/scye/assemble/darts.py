@@ -11,13 +11,16 @@ from scye.assemble import telling
 from scye.assemble.figures import Figures, agree, known
 from scye.assemble.outline import Outline, Trimmed, structure
 from scye.assemble.strokes import chain, choose, inside, samples, straight
+from scye.geometry.hobby import mirrored_direction
 from scye.geometry.intersect import meet
 from scye.geometry.path import (
     Guide,
     Path,
     at_length,
     end,
+    end_tangent,
     extend,
+    length,
     length_between,
     locate,
     mirror_path,
@@ -27,18 +30,19 @@ from scye.geometry.path import (
     reverse,
     segment_lengths,
     start,
+    start_tangent,
 )
 from scye.geometry.vector import (
     Array,
     Flags,
     angle_between,
+    cos,
     dot,
     mirror,
     norm,
     quarter_turn,
     quiet,
     sin,
-    turn,
     unit,
     vec,
 )
@@ -47,6 +51,7 @@ from scye.ir.plan import DartPlan, PiecePlan
 
 ON_EDGE = 0.5  # mm between a dart's mouth and an edge that has it
 ROUNDS = 12  # of making a mouth as wide as asked; each gains two figures or more
+SHARP = 0.35  # cosine of the angle to the chord beyond which an opening is bridged straight
 FAR = 1000.0  # mm an edge is run on to find where a folded dart crosses it
 
 Item = Stretch | Mouth
@@ -220,16 +225,16 @@ def measured(mouth: Mouth, short: Array | float) -> Mouth:
 
 def _equal_legs(stretches: list[Stretch], mouths: list[Mouth]) -> tuple[list[Stretch], list[Mouth]]:
     """Every stretch blended to the ends of the darts' equal legs."""
-    blended = []
+    even = []
     for i, stretch in enumerate(stretches):
         none = 0.0 * start(stretch.path)
         at_start = mouths[i - 1].end - start(stretch.path) if i else none
         at_end = mouths[i].start - end(stretch.path) if i < len(mouths) else none
-        blended.append(replace(stretch, path=_blend(stretch.path, at_start, at_end)))
-    return blended, mouths
+        even.append(replace(stretch, path=blended(stretch.path, at_start, at_end)))
+    return even, mouths
 
 
-def _blend(path: Path, at_start: Array, at_end: Array) -> Path:
+def blended(path: Path, at_start: Array, at_end: Array) -> Path:
     """The path with its ends moved; each move fades evenly along it to nothing at the far end."""
     lengths = segment_lengths(path)
     before = [0.0 * lengths[0]]
@@ -255,9 +260,81 @@ def with_caps(items: Sequence[Item], drawn: Flags) -> list[Item]:
             before, after = items[i - 1], items[(i + 1) % len(items)]
             if not (isinstance(before, Stretch) and isinstance(after, Stretch)):
                 raise ValueError("a dart's mouth lies between two stretches")
-            item = replace(item, cap=_cap(item, before.path, after.path, drawn))
+            item = _capped(item, before, after, drawn)
         done.append(item)
     return done
+
+
+def _capped(mouth: Mouth, before: Stretch, after: Stretch, drawn: Flags) -> Mouth:
+    match mouth.kind:
+        case "gathers" | "ease":
+            path = bridge(before, after, mouth.edge)
+            half = at_length(path, length(path) / 2.0)
+            cap = part(path, 0.0 * half, half), part(path, half, 0.0 * half + 1.0)
+            return replace(mouth, cap=cap, intake=length(path))
+        case "tuck" | "pleat" if folded_flat(mouth):
+            return replace(mouth, cap=_pleat_cap(mouth, before.path, after.path, drawn))
+        case _:
+            return replace(mouth, cap=_cap(mouth, before.path, after.path, drawn))
+
+
+def folded_flat(mouth: Mouth) -> bool:
+    """Whether a mouth is that of a pleat or a tuck from edge to edge, not of a dart."""
+    return mouth.kind in ("pleat", "tuck") and not (mouth.angle > 0.0).any()
+
+
+def bridge(before: Item, after: Item, edge: int) -> Path:
+    """The edge across an opening (one cubic): it leaves and arrives as the stretches of the edge beside it
+    run; where one of them is of another edge, as the other one mirrored; straight where the turn is sharp.
+
+    Its handles are those of a cubic that follows an arc of the same turn (Goldapp 1991), so that a part
+    turned about a far hinge is joined by an arc about it.
+    """
+    a = end(before.path) if isinstance(before, Stretch) else before.end
+    b = start(after.path) if isinstance(after, Stretch) else after.start
+    chord = unit(b - a)
+    leaving = end_tangent(before.path) if isinstance(before, Stretch) and before.edge == edge else None
+    arriving = start_tangent(after.path) if isinstance(after, Stretch) and after.edge == edge else None
+    if leaving is None:
+        leaving = chord if arriving is None else mirrored_direction(a, b, arriving)
+    if arriving is None:
+        arriving = mirrored_direction(a, b, leaving)
+    tame = (dot(leaving, chord) > SHARP) & (dot(arriving, chord) > SHARP)
+    leaving, arriving = (np.where(tame, way, chord) for way in (leaving, arriving))
+    quarter = np.abs(angle_between(leaving, arriving)) / 4.0
+    handle = norm(b - a) / (3.0 * cos(quarter) * cos(quarter))
+    return Path(np.stack((a, a + handle * leaving, b - handle * arriving, b))[None], (False,))
+
+
+def _pleat_cap(mouth: Mouth, before: Path, after: Path, drawn: Flags) -> tuple[Path, Path]:
+    """The edge through the inner fold of a pleat, so that all its layers are caught in the seam.
+
+    The layer next to the edge that it is pressed toward is that edge mirrored in its fold line; the other one
+    is that mirrored in the inner fold.
+    """
+    with quiet(all="ignore"):
+        toward_start = agree(dot(mouth.pressed, mouth.start - mouth.end) > 0.0, drawn)
+        middle = (mouth.start + mouth.end) / 2.0
+        if toward_start:
+            way = unit(mouth.start - mouth.pivot)
+            near = _pleat_half(mouth.start, middle, way, reverse(before))
+            return near, reverse(mirror_path(near, middle, way))
+        way = unit(mouth.end - mouth.point)
+        near = _pleat_half(mouth.end, middle, way, after)
+        return mirror_path(near, middle, way), reverse(near)
+
+
+def _pleat_half(fold: Array, middle: Array, way: Array, edge: Path) -> Path:
+    """From a pleat's fold line (through `fold`, going `way`) to its inner fold; `edge` runs away from it."""
+    longer = extend(edge, FAR)
+    found = meet(Guide(mirror(middle, fold, way), way), longer)
+    flat = _evenly(longer, fold, middle)
+    away = np.where(np.isnan(found.u), np.inf, np.abs(found.u)) if len(found.u) else np.full((1, 1), np.inf)
+    best = np.argmin(away, axis=0)[None]
+    reached = np.isfinite(np.take_along_axis(away, best, axis=0)[0])
+    v = np.where(reached, np.take_along_axis(found.v, best, axis=0)[0], 1.0) if len(found.u) else np.ones(1)
+    folded = mirror_path(part(longer, 1.0 + 0.0 * v, v), fold, way)
+    return choose(reached, folded, flat)
 
 
 def _cap(mouth: Mouth, before: Path, after: Path, drawn: Flags) -> tuple[Path, Path]:
@@ -335,9 +412,3 @@ def _double(dart: DartPlan, one: Array, two: Array, figures: Figures) -> DoubleD
     pressed = vec(0.0, 1.0) if dart.pressed is None else figures.point(dart.pressed)
     angle = np.abs(angle_between(at_start[0], at_start[1]))
     return DoubleDart(dart.name, dart, one, two, (sides[0], sides[1]), angle, widest, pressed + 0.0 * one)
-
-
-def turned_about(point: Array, about: Array, angle: Array) -> Array:
-    """A point (2, n) turned about another, clockwise on the paper."""
-    turned: Array = about + turn(point - about, angle)
-    return turned

@@ -81,6 +81,7 @@ def _closed(stretches: Sequence[Stretch], lengths: Sequence[Array], s: Array) ->
     for stretch, size in zip(stretches, lengths, strict=True):
         span = stretch.finish - stretch.begin
         share = clamp((s - stretch.begin) / np.where(span > 0.0, span, 1.0), 0.0, 1.0)
+        share = np.where(span > 0.0, share, s > stretch.begin)
         total = total + share * size
     return total
 

@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 import numpy as np
 
 from scye.assemble.drawn import Strokes
+from scye.assemble.folds import fold_lines
 from scye.geometry.path import Path
 from scye.geometry.vector import Array
 from scye.ir.assembly import (
@@ -171,7 +172,7 @@ def _piece(piece: PieceDrawn, number: int, of: int, i: int, unit: DisplayUnit, s
             for level in piece.levels
             if np.isfinite(level.start[:, i]).all()
         ),
-        shown=tuple(_shown(piece, i, strokes)),
+        shown=(*_shown(piece, i, strokes), *fold_lines(piece, i, unit)),
     )
 
 
@@ -223,7 +224,7 @@ def _notch(notch: NotchDrawn, edges: Sequence[EdgeDrawn], i: int) -> Notch:
 def _darts(piece: PieceDrawn, i: int, strokes: Strokes) -> Iterator[DartMark]:
     for edge in piece.edges:
         for mouth in edge.mouths:
-            if mouth is not None:
+            if mouth is not None and mouth.kind == "dart":
                 yield _edge_dart(piece, edge, mouth, i)
     for dart in piece.doubles:
         yield _double_dart(piece, dart, i, strokes)

@@ -12,8 +12,10 @@ from scye.assemble.allow import Sewing, cutting_lines, edge_widths
 from scye.assemble.darts import Item, open_darts, unplaced, with_caps
 from scye.assemble.edges import edge_drawn
 from scye.assemble.figures import Figures, known
-from scye.assemble.moves import Job, Within, move_darts
+from scye.assemble.folds import notched
+from scye.assemble.operations import reshaped
 from scye.assemble.outline import Outline
+from scye.assemble.parting import Job, State, Within
 from scye.assemble.shown import shown_inside
 from scye.assemble.strokes import Crossed, all_crossed, chain, samples
 from scye.geometry.path import Guide, Path
@@ -26,6 +28,7 @@ from scye.ir.assembly import (
     LabelDrawn,
     NotchDrawn,
     PieceDrawn,
+    Reshaped,
     ShownDrawn,
     Stretch,
 )
@@ -47,6 +50,7 @@ class Shaped:
     within: Within
     whole: Flags
     moves: tuple[DartMove, ...]
+    reshaped: tuple[Reshaped, ...]
     findings: tuple[BodyFinding, ...]
 
 
@@ -62,6 +66,7 @@ class Built:
     within: Within
     drawn: Flags
     moves: tuple[DartMove, ...]
+    reshaped: tuple[Reshaped, ...]
     findings: tuple[BodyFinding, ...]
 
 
@@ -115,7 +120,8 @@ def _shaped(piece: Outlined, darts: Sequence[DartPlan], figures: Figures) -> Sha
     findings += troubles
     drills = [figures.point(drill.point) for drill in plan.drills]
     shown = shown_inside(plan.shows, chain([edge.path for edge in outline.edges]), figures)
-    moved = move_darts(Job(plan, outline, figures), opened, Within(doubles, tuple(drills), shown))
+    begun = State(tuple(opened), Within(doubles, tuple(drills), shown))
+    moved = reshaped(Job(plan, outline, figures), begun)
     findings += moved.findings
     items = with_caps(moved.items, outline.drawn)
     net = net_line(items)
@@ -131,7 +137,7 @@ def _shaped(piece: Outlined, darts: Sequence[DartPlan], figures: Figures) -> Sha
     for finding in (*troubles, *moved.findings, *crossing):
         whole = whole & ~finding.mask
     return Shaped(
-        Sewing(plan, outline, items, widths), edges, net, moved.within, whole, moved.moves,
+        Sewing(plan, outline, items, widths), edges, net, moved.within, whole, moved.moves, moved.reshaped,
         (*findings, *crossing),
     )  # fmt: skip
 
@@ -143,7 +149,10 @@ def _allowed(shaped: Shaped, cutting: Path, cusp: Flags) -> Built:
     cleaned, notes = _cleaned(plan, cutting, cusp, drawn)
     findings = (*shaped.findings, *notes, *_bent_folds(plan, shaped.edges, drawn))
     edges = _only_drawn(shaped.edges, drawn)
-    return Built(plan, edges, shaped.net, cutting, cleaned, shaped.within, drawn, shaped.moves, findings)
+    return Built(
+        plan, edges, shaped.net, cutting, cleaned, shaped.within, drawn, shaped.moves, shaped.reshaped,
+        findings,
+    )  # fmt: skip
 
 
 def net_line(items: Sequence[Item]) -> Path:
@@ -217,7 +226,7 @@ def finish_piece(built: Built, along: EdgeMarks, inside: Inner, figures: Figures
         net=built.net,
         cutting=built.cutting,
         cleaned=built.cleaned,
-        notches=along.notches,
+        notches=(*along.notches, *notched(built.edges)),
         doubles=built.within.doubles,
         drills=tuple((p, drill.text) for p, drill in zip(built.within.drills, plan.drills, strict=True)),
         grain=marks.grain_line(inside.grain),

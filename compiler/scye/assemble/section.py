@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 
 import numpy as np
 
+from scye.assemble.darts import folded_flat
 from scye.assemble.strokes import Crossed, chain, samples, straight
 from scye.geometry.path import Circle, Guide, Line, Path, end, reverse, start
 from scye.geometry.vector import Array, Flags, cross, quiet, unit
@@ -65,11 +67,15 @@ class Finished:
 
 def _wedges(edges: Sequence[EdgeDrawn], doubles: Sequence[DoubleDart]) -> list[Path]:
     mouths = [mouth for edge in edges for mouth in edge.mouths if mouth is not None]
+    mouths = [mouth for mouth in mouths if mouth.kind == "dart" or folded_flat(mouth)]
     return [*(_wedge(mouth) for mouth in mouths), *(_diamond(dart) for dart in doubles)]
 
 
 def _wedge(mouth: Mouth) -> Path:
-    """The paper a sewn dart takes in: its cap and both legs."""
+    """The paper that a sewn dart takes in: its cap and both legs; or that lies folded in a pleat."""
+    if folded_flat(mouth):
+        legs = [mouth.end, mouth.point, mouth.pivot, mouth.start]
+        return chain([*mouth.cap, *(straight(a, b) for a, b in pairwise(legs))])
     return chain([*mouth.cap, straight(mouth.end, mouth.point), straight(mouth.point, mouth.start)])
 
 

@@ -84,16 +84,27 @@ def cut_at(line: Path, knife: Path) -> Iterator[tuple[Path, Array]]:
 
 
 def carried(
-    shown: Sequence[Shown], knife: Path, belongs: Callable[[Array], Flags], turn: Callable[[Path], Path]
+    shown: Sequence[Shown],
+    knife: Path,
+    belongs: Callable[[Array], Flags],
+    turn: Callable[[Path], Path],
+    gone: Array | None,
 ) -> tuple[Shown, ...]:
-    """The lines after the piece was cut along `knife` and the part that a point `belongs` to was turned."""
-    return tuple(replace(line, parts=tuple(_carried(line, knife, belongs, turn))) for line in shown)
+    """The lines after the piece was cut along `knife` and the part that a point `belongs` to was turned; what
+    lay in the polygon `gone` (K, 2, n) is left out."""
+    return tuple(replace(line, parts=tuple(_carried(line, knife, belongs, turn, gone))) for line in shown)
 
 
 def _carried(
-    line: Shown, knife: Path, belongs: Callable[[Array], Flags], turn: Callable[[Path], Path]
+    line: Shown,
+    knife: Path,
+    belongs: Callable[[Array], Flags],
+    turn: Callable[[Path], Path],
+    gone: Array | None,
 ) -> Iterator[Path]:
     for path in line.parts:
         for piece, middle in cut_at(path, knife):
-            moved = turn(piece)
-            yield Path(np.where(belongs(middle), moved.ctrl, piece.ctrl), piece.straight)
+            ctrl = np.where(belongs(middle), turn(piece).ctrl, piece.ctrl)
+            if gone is not None:
+                ctrl = np.where(inside(gone, middle[None])[0], np.nan, ctrl)
+            yield Path(ctrl, piece.straight)

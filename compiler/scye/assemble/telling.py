@@ -11,7 +11,7 @@ from scye.diagnostics.paper import FoldNotStraight
 from scye.geometry.vector import Array, Flags
 from scye.ir.assembly import BodyFinding, Words
 from scye.ir.people import DisplayUnit
-from scye.ir.plan import BoundaryPlan, MovePlan, PiecePlan
+from scye.ir.plan import BoundaryPlan, PiecePlan
 from scye.source import Span
 from scye.units.tape import show_difference, show_length
 
@@ -89,10 +89,13 @@ def dart_runs_off(plan: PiecePlan, dart: str, edge: str, mask: Flags, span: Span
     return tell(codes.DartRunsOff, spoken(plan.name), mask, text, "move its mouth, or take in less", span)
 
 
-def nothing_to_move(plan: PiecePlan, move: MovePlan, text: str, mask: Flags) -> BodyFinding:
-    return tell(
-        codes.NothingToMove, spoken(plan.name), mask, text, "check the dart's name and the place", move.span
-    )
+def nothing_to_move(plan: PiecePlan, span: Span, text: str, mask: Flags) -> BodyFinding:
+    attempt = "check the dart's name and the place"
+    return tell(codes.NothingToMove, spoken(plan.name), mask, text, attempt, span)
+
+
+def cannot_reshape(plan: PiecePlan, span: Span, text: str, attempt: str, mask: Flags) -> BodyFinding:
+    return tell(codes.CannotReshape, spoken(plan.name), mask, text, attempt, span)
 
 
 def tidied(plan: PiecePlan, mask: Flags, changed: Array) -> BodyFinding:

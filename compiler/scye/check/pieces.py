@@ -99,11 +99,19 @@ class Pieces:
             case s.Drill(place=place):
                 k.place(place, scope)
             case s.MoveDart(dart=dart, share=share, edge=edge, place=place, pressed=pressed):
-                self._move(piece, dart, share, scope)
+                self._dart(piece, dart, scope)
+                if share is not None:
+                    k.want(share, scope, (Kind.PERCENT, Kind.NUMBER), "percentage")
                 self._edge(piece, edge, edges)
                 k.place(place, scope)
                 if pressed is not None:
                     k.direction(pressed, scope)
+            case s.CloseDart(dart=dart) | s.ReleaseDart(dart=dart):
+                self._dart(piece, dart, scope)
+            case s.Slash():
+                self._slash(piece, clause, edges, scope)
+            case s.Blend(edge=edge):
+                self._edge(piece, edge, edges)
             case s.Nest(place=place, along=along):
                 k.place(place, scope)
                 if along is not None:
@@ -135,15 +143,35 @@ class Pieces:
             case _:
                 self.kinds.given(at, scope)
 
-    def _move(self, piece: s.Piece | s.EveryPiece, dart: s.Name, share: s.Expr | None, scope: Scope) -> None:
+    def _slash(self, piece: s.Piece | s.EveryPiece, slash: s.Slash, edges: list[str], scope: Scope) -> None:
+        k = self.kinds
+        for name in (slash.edge, slash.far_edge):
+            self._edge(piece, name, edges)
+        if name_text(slash.edge) == name_text(slash.far_edge):
+            said = (
+                f"a slash runs from one edge to another, and this one comes back to `{slash.edge.span.text}`"
+            )
+            hint = "name the edge where it ends"
+            self.found.append(PieceTrouble(span=slash.far_edge.span, said=said, hint=hint))
+        k.places(scope, *(slash.places or ()))
+        if slash.count is not None:
+            k.want(slash.count, scope, (Kind.NUMBER,), "number")
+        spreads = slash.kind in ("spread", "overlap")
+        hinged = spreads and slash.far is None and not slash.both
+        kinds = (Kind.LENGTH, Kind.ANGLE) if hinged else (Kind.LENGTH,)
+        k.want(slash.amount, scope, kinds, "length or angle" if hinged else "length")
+        if slash.far is not None:
+            k.length(slash.far, scope)
+        if slash.pressed is not None:
+            k.direction(slash.pressed, scope)
+
+    def _dart(self, piece: s.Piece | s.EveryPiece, dart: s.Name, scope: Scope) -> None:
         moves = [c for c in all_clauses(piece.clauses) if isinstance(c, s.MoveDart)]
         opened = {move.name.text for move in moves if move.name is not None}
         if name_text(dart) not in opened:
             typed = self.kinds.lookup.typed(dart, scope)
             if typed.kind not in (None, Kind.DART):
                 self.kinds.wrong(dart.span, typed, "dart")
-        if share is not None:
-            self.kinds.want(share, scope, (Kind.PERCENT, Kind.NUMBER), "percentage")
 
     def _edge(self, piece: s.Piece | s.EveryPiece, name: s.Name, edges: list[str]) -> None:
         text = name_text(name)

@@ -116,6 +116,21 @@ class NothingToMove(_Said):
 
 
 @dataclass(frozen=True, kw_only=True)
+class CannotReshape(_Said):
+    """A dart or a slash of a piece cannot be closed, released, spread or folded as the recipe asks.
+
+    A dart can be closed flat where its point lies on the piece's outline or beyond it, so that the cut runs
+    from edge to edge: as in a yoke cut through a dart. One that ends inside the piece is moved (`move`), or
+    released as gathers, ease or a tuck. A slash runs from one edge to another, and what is overlapped or
+    folded must fit between its neighbours.
+    """
+
+    code: ClassVar[str] = "E717"
+    title: ClassVar[str] = "a piece that cannot be reshaped so"
+    severity: ClassVar[Severity] = Severity.FAILURE
+
+
+@dataclass(frozen=True, kw_only=True)
 class CuttingLineTidied(_Said):
     """The cutting line ran over itself in a tight curve or a sharp hollow, and the loop was taken out.
 

@@ -571,3 +571,28 @@ class TooManyFaults(Diagnostic):
 
     def attempt(self) -> str:
         return "Mend the lines above first."
+
+
+@dataclass(frozen=True, kw_only=True)
+class SlashUnclear(Diagnostic):
+    """A slash of a piece says more than it can.
+
+        spread hem at P to waist at Q by 2 in
+        spread hem at P to waist at Q by 2 in and 1 in
+        overlap hem at P to waist at Q by 1/2 in at both ends
+        pleat waist at P to hem at Q by 1 in pressed left
+
+    What is spread or overlapped lies flat, so it is not pressed to a side. A pleat or a tuck runs parallel:
+    it is as deep at the far edge as at the first.
+    """
+
+    code: ClassVar[str] = "E123"
+    title: ClassVar[str] = "a slash that is not plain"
+    said: str
+    hint: str
+
+    def seen(self) -> str:
+        return self.said
+
+    def attempt(self) -> str:
+        return self.hint

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from typing import NoReturn
+from typing import NoReturn, assert_never
 
+from scye.diagnostics.expansion import TooMany
 from scye.diagnostics.kinds import EdgeUnknown, PieceTrouble
 from scye.diagnostics.suggest import nearest
-from scye.expand.frames import Frame, Stop, key_of
+from scye.expand.frames import Frame, Stop, Unknowable, key_of
 from scye.expand.store import Scene
 from scye.expand.things import Things
 from scye.expand.wording import filled, key_text, name_words
@@ -16,6 +17,8 @@ from scye.ir import equations as e
 from scye.ir import plan as p
 from scye.ir import syntax as s
 from scye.units.quantity import Kind
+
+MOST_SLASHES = 60
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +65,9 @@ class Pieces:
             corners=tuple(self._corners(said, edges, name)),
             notches=tuple(self._notch(c, scene, edges, name) for c in clauses if isinstance(c, s.Notch)),
             drills=tuple(self._drill(c, scene) for c in clauses if isinstance(c, s.Drill)),
-            moves=tuple(self._move(c, scene, edges, name) for c in clauses if isinstance(c, s.MoveDart)),
+            moves=tuple(
+                self._operation(c, scene, edges, name) for c in clauses if isinstance(c, s.Operation)
+            ),
             labels=tuple(
                 filled(c.text.value, x.scene.env)
                 for x in said
@@ -226,6 +231,55 @@ class Pieces:
     def _show(self, show: s.Show, scene: Scene) -> p.ShowPlan:
         text = show.text.value if show.text is not None else ""
         return p.ShowPlan(self.things.line(show.line, scene), text, show.span)
+
+    def _operation(
+        self, operation: s.Operation, scene: Scene, edges: list[str], piece: str
+    ) -> p.OperationPlan:
+        match operation:
+            case s.MoveDart():
+                return self._move(operation, scene, edges, piece)
+            case s.CloseDart(dart=dart, span=span):
+                return p.ClosePlan(self._dart_name(dart, scene), span)
+            case s.ReleaseDart(dart=dart, kind=kind, span=span):
+                return p.ReleasePlan(self._dart_name(dart, scene), kind, span)
+            case s.Slash():
+                return self._slash(operation, scene, edges, piece)
+            case s.Blend(edge=edge, span=span):
+                return p.BlendPlan(self._edge(edge, scene, edges, piece), span)
+            case _:
+                assert_never(operation)
+
+    def _slash(self, slash: s.Slash, scene: Scene, edges: list[str], piece: str) -> p.SlashPlan:
+        point, far_point = slash.places or (None, None)
+        near = self.things.amount(slash.amount, scene)
+        far = near if slash.both else None
+        ends = [None if at is None else self.things.place(at, scene) for at in (point, far_point)]
+        return p.SlashPlan(
+            kind=slash.kind,
+            edge=self._edge(slash.edge, scene, edges, piece),
+            far_edge=self._edge(slash.far_edge, scene, edges, piece),
+            point=ends[0],
+            far_point=ends[1],
+            count=1 if slash.count is None else self._slashes(slash.count, scene),
+            near=near,
+            angular=self.things.store.kinds[near] is Kind.ANGLE,
+            far=far if slash.far is None else self.things.amount(slash.far, scene),
+            pressed=None if slash.pressed is None else self.things.direction(slash.pressed, ends[0], scene),
+            span=slash.span,
+        )
+
+    def _slashes(self, count: s.Expr, scene: Scene) -> int:
+        """In how many places a piece is slashed: known before anything is drawn."""
+        try:
+            number = self.things.collector.count(count, scene.frame, scene.env)
+        except Unknowable as reason:
+            self.found.append(self.things.collector.not_known(reason))
+            raise Stop from reason
+        if not 1 <= number <= MOST_SLASHES:
+            said, limit = f"slashed in {number:,} places", f"from 1 to {MOST_SLASHES} places"
+            self.found.append(TooMany(span=count.span, said=said, limit=limit))
+            raise Stop
+        return number
 
     def _move(self, move: s.MoveDart, scene: Scene, edges: list[str], piece: str) -> p.MovePlan:
         share = None if move.share is None else self.things.amount(move.share, scene)

@@ -119,7 +119,8 @@ class Seams:
 
     def _easing(self, easing: s.Easing, scene: Scene) -> p.EasingPlan:
         between = None if easing.between is None else (easing.between[0].text, easing.between[1].text)
-        return p.EasingPlan(self.things.amount(easing.amount, scene), between, easing.span)
+        amount = self.things.amount(easing.amount, scene)
+        return p.EasingPlan(amount, between, easing.span, easing.gathered)
 
     def _match(self, match: s.Match, scene: Scene) -> p.MatchPlan:
         line, first = None, None

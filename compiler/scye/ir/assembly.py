@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Literal
 
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.geometry.path import Path
@@ -48,14 +49,23 @@ class Stretch:
     finish: Array
 
 
+# What becomes of cloth that lies between the two ends of a mouth: it is sewn away as a dart, taken up in the
+# seam as gathers or ease, or folded there as a pleat or a tuck.
+MouthKind = Literal["dart", "gathers", "ease", "pleat", "tuck"]
+
+
 @dataclass(frozen=True, slots=True)
 class Mouth:
     """An edge dart as sewn. `start` and `end` are its mouth's ends in the order round the piece; `point` is
-    where the stitching stops; `cap` is the seam edge through the fold, from start to fold and on to end."""
+    where the stitching stops; `cap` is the seam edge through the fold, from start to fold and on to end.
+
+    What is gathered, eased or folded at the edge has the same: of a pleat `pivot` and `point` are the far
+    ends of its lines from `start` and from `end`, `intake` is twice its depth, and `angle` is nought.
+    """
 
     name: str
     edge: int
-    plan: DartPlan
+    plan: DartPlan | None  # None for what was never drafted as a dart
     pivot: Array
     start: Array
     end: Array
@@ -64,6 +74,7 @@ class Mouth:
     intake: Array
     pressed: Array
     cap: tuple[Path, Path]
+    kind: MouthKind = "dart"
 
 
 @dataclass(frozen=True, slots=True)
@@ -229,12 +240,28 @@ class DartMove:
 
 
 @dataclass(frozen=True, slots=True)
+class Reshaped:
+    """What an operation did to a piece, for the sheet: `words` with a place `{0}`, `{1}` for each amount.
+
+    Amounts are (n,) mm, or radians where `angular`.
+    """
+
+    piece: str
+    number: int
+    title: str
+    words: str
+    amounts: tuple[Array, ...]
+    angular: tuple[bool, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class Assembly:
     count: int
     parts: tuple[AssemblyPart, ...]
     walks: tuple[SeamWalk, ...]
     sections: tuple[Section, ...]
     moves: tuple[DartMove, ...]
+    reshaped: tuple[Reshaped, ...]
     findings: tuple[BodyFinding, ...]
     diagnostics: tuple[Diagnostic, ...]
 

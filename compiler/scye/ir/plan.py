@@ -122,6 +122,56 @@ class MovePlan:
 
 
 @dataclass(frozen=True, slots=True)
+class ClosePlan:
+    """A dart closed whose wedge runs through the piece from edge to edge, or ends on an edge."""
+
+    dart: str
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class ReleasePlan:
+    """A dart that is not sewn: what it holds is gathered, eased or tucked into the seam of its edge."""
+
+    dart: str
+    kind: Literal["gathers", "ease", "tuck"]
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class SlashPlan:
+    """Slashes from an edge to another, spread, overlapped or folded.
+
+    The one slash runs from `point` to `far_point`; without them `count` slashes part both edges evenly.
+    `near` is how much is spread at the first edge, or the angle if `angular`; `far` at the other (None: it is
+    hinged there). Of pleats and tucks `near` is the depth.
+    """
+
+    kind: Literal["spread", "overlap", "pleat", "tuck", "box pleat", "inverted pleat"]
+    edge: str
+    far_edge: str
+    point: Ref | None
+    far_point: Ref | None
+    count: int
+    near: Ref
+    angular: bool
+    far: Ref | None
+    pressed: Ref | None
+    span: Span
+
+
+@dataclass(frozen=True, slots=True)
+class BlendPlan:
+    """An edge redrawn as a fair curve through its stretches."""
+
+    edge: str
+    span: Span
+
+
+OperationPlan = MovePlan | ClosePlan | ReleasePlan | SlashPlan | BlendPlan
+
+
+@dataclass(frozen=True, slots=True)
 class NestAt:
     """The place (a point node) that all sizes of a piece share when they are laid over each other, and the
     way (a direction node) that is to run alike in all, if a line is named. `words` are the recipe's."""
@@ -144,7 +194,7 @@ class PiecePlan:
     corners: tuple[CornerPlan, ...]
     notches: tuple[NotchPlan, ...]
     drills: tuple[DrillPlan, ...]
-    moves: tuple[MovePlan, ...]
+    moves: tuple[OperationPlan, ...]  # in the order written
     labels: tuple[str, ...]
     span: Span
     nest: NestAt | None = None
@@ -183,6 +233,7 @@ class EasingPlan:
     amount: Ref
     between: tuple[str, str] | None
     span: Span
+    gathered: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -1014,6 +1014,52 @@ class MoveDart:
 
 
 @dataclass(frozen=True, slots=True)
+class CloseDart:
+    """`close shoulder_dart`: a dart whose wedge runs through the piece from edge to edge."""
+
+    span: Span
+    dart: Name
+
+
+@dataclass(frozen=True, slots=True)
+class ReleaseDart:
+    """`release waist_dart as gathers`: not sewn as a dart, but taken up in the seam of its edge."""
+
+    span: Span
+    dart: Name
+    kind: Literal["gathers", "ease", "tuck"]
+
+
+@dataclass(frozen=True, slots=True)
+class Slash:
+    """`spread hem at P to waist at Q by 2 in`, `overlap hem to waist in 5 places by 1/2 in and 1/4 in`,
+    `pleat waist at P to hem at Q by 1 in pressed left`.
+
+    `places` (None: evenly, `count` of them) are on `edge` and on `far_edge`; `far` is how much at the far
+    edge (None: hinged there), and with `both` as much as at the near one.
+    """
+
+    span: Span
+    kind: Literal["spread", "overlap", "pleat", "tuck", "box pleat", "inverted pleat"]
+    edge: Name
+    far_edge: Name
+    places: tuple[Place, Place] | None
+    count: Expr | None
+    amount: Expr
+    far: Expr | None
+    both: bool
+    pressed: Direction | None
+
+
+@dataclass(frozen=True, slots=True)
+class Blend:
+    """`blend hem`: the edge redrawn as one fair curve."""
+
+    span: Span
+    edge: Name
+
+
+@dataclass(frozen=True, slots=True)
 class Nest:
     """`nest at waist_cf`, `nest along centre_front at waist_cf`: how sizes are laid over each other."""
 
@@ -1049,8 +1095,11 @@ class ClauseWhen:
     otherwise: tuple[PieceClause, ...]
 
 
+# What reshapes a piece, in the order written.
+Operation = MoveDart | CloseDart | ReleaseDart | Slash | Blend
+
 PieceClause = (
-    Bounded | Cut | Grain | Allow | Corner | Notch | Drill | MoveDart | Nest | Show | LabelLine | ClauseWhen
+    Bounded | Cut | Grain | Allow | Corner | Notch | Drill | Operation | Nest | Show | LabelLine | ClauseWhen
 )
 
 
@@ -1103,11 +1152,12 @@ class Match:
 @dataclass(frozen=True, slots=True)
 class Easing:
     """`easing 1/4 in between upper and lower`: what the first-named side is longer by, and between which
-    matches (None: anywhere)."""
+    matches (None: anywhere). With `gathering` it is drawn up in gathers."""
 
     span: Span
     amount: Expr
     between: tuple[Ident, Ident] | None
+    gathered: bool = False
 
 
 @dataclass(frozen=True, slots=True)

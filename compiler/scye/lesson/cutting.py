@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import assert_never
 
 from scye.ir import plan as p
 from scye.ir.lesson import CutOut, Trued, TruedMark
@@ -10,6 +11,8 @@ from scye.ir.pattern import Edge, Pattern, Piece, Point, Stroke
 from scye.lesson.sketches import box_of, corners_of
 from scye.lesson.tape import Tape
 from scye.units.names import edge_name, plain_name
+
+_RELEASED = {"gathers": "gathered", "ease": "eased in", "tuck": "folded as a tuck"}
 
 
 def cut_outs(plan: p.CuttingPlan, pattern: Pattern, tape: Tape) -> Iterator[CutOut]:
@@ -73,11 +76,29 @@ def seam_lines(pattern: Pattern, tape: Tape) -> Iterator[str]:
 def _lines(piece: Piece, plan: p.PiecePlan, tape: Tape) -> Iterator[str]:
     names = [edge.name for edge in piece.edges]
     yield f"Trace off {piece.title}, round it in order: {', '.join(b.name for b in plan.boundary)}."
-    for move in plan.moves:
-        yield f"Close the dart {move.dart} and open it at {move.edge}: {move.new_name}."
+    for operation in plan.moves:
+        yield _done(operation)
     for edge in piece.edges:
         yield f"{edge_name(edge.name, names).capitalize()}: {_allowance(edge, tape)}."
     yield f"{' '.join(order.text[:1].upper() + order.text[1:] for order in piece.cuts)}."
+
+
+def _done(operation: p.OperationPlan) -> str:
+    """One operation on a piece, as it is said at the table; how much is on its sheet."""
+    match operation:
+        case p.MovePlan(dart=dart, edge=edge, new_name=new):
+            return f"Close the dart {dart} and open it at {edge}: {new}."
+        case p.ClosePlan(dart=dart):
+            return f"Cut out the dart {dart}, lay its sides together and true the edges across it."
+        case p.ReleasePlan(dart=dart, kind=kind):
+            return f"Do not sew the dart {dart}: it is {_RELEASED[kind]}."
+        case p.SlashPlan(kind=kind, edge=edge, far_edge=far, count=count):
+            times = f" in {count} places" if count > 1 else ""
+            return f"Slash from {edge} to {far}{times}: {kind}."
+        case p.BlendPlan(edge=edge):
+            return f"Redraw {edge} as one fair line."
+        case _:
+            assert_never(operation)
 
 
 def _allowance(edge: Edge, tape: Tape) -> str:

@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from scye.drafting import Compiled
 from scye.ir.equations import Node
-from scye.ir.plan import CuttingPlan
+from scye.ir.plan import CuttingPlan, MovePlan
 from scye.source import Span
 
 Key = TypeVar("Key")
@@ -54,7 +54,7 @@ def places_of(compiled: Compiled) -> Places:
 
 def _darts(plan: CuttingPlan) -> Mapping[str, Span]:
     """Darts as they were drawn, and those that moving has made, by the clause that moves them."""
-    moved = [(m.new_name, m.span) for p in plan.pieces for m in p.moves]
+    moved = [(m.new_name, m.span) for p in plan.pieces for m in p.moves if isinstance(m, MovePlan)]
     return _first([*((d.name, d.span) for d in plan.darts), *moved])
 
 

@@ -157,7 +157,8 @@ def _letter(b: Builder, tree: Node) -> str:
 def _easing(b: Builder, tree: Node) -> s.Easing:
     amount, *names = tree.children
     found = b.idents(names)
-    return s.Easing(b.span(tree), b.with_unit(amount), (found[0], found[1]) if found else None)
+    between = (found[0], found[1]) if found else None
+    return s.Easing(b.span(tree), b.with_unit(amount), between, gathered=tree.data == "gathering")
 
 
 def _match_tail(b: Builder, tail: Sequence[Any]) -> tuple[int, s.Ident | None]:
@@ -246,7 +247,7 @@ def assemble(opening: Opening, below: Sequence[Clause]) -> tuple[Any, list[Diagn
             whole = _whole_dart(node, clauses)
         case s.Sew():
             missing = None
-            matches, easings = _values(clauses, "match"), _values(clauses, "easing")
+            matches, easings = _values(clauses, "match"), _values(clauses, "easing", "gathering")
             whole = replace(node, letter=_first(clauses, "as"), easings=easings, matches=matches)
         case s.Limit():
             missing = None
@@ -256,8 +257,8 @@ def assemble(opening: Opening, below: Sequence[Clause]) -> tuple[Any, list[Diagn
     return None, [*diagnostics, missing]
 
 
-def _values(clauses: Sequence[Clause], word: str) -> tuple[Any, ...]:
-    return tuple(c.value for c in clauses if c.word == word)
+def _values(clauses: Sequence[Clause], *words: str) -> tuple[Any, ...]:
+    return tuple(c.value for c in clauses if c.word in words)
 
 
 def _first(clauses: Sequence[Clause], word: str) -> Any:
@@ -271,7 +272,7 @@ def called(node: Any) -> str:
     return f"The {kind} {name.text}" if name else f"The {kind}"
 
 
-_MANY = {"through", "at", "match", "easing"}
+_MANY = {"through", "at", "match", "easing", "gathering"}
 # Of these one is enough: `intake` and `angle` say the same thing in two ways.
 _EITHER = {"hollow": "round", "round": "hollow", "intake": "angle", "angle": "intake"}
 
@@ -388,6 +389,7 @@ HANDLERS: Mapping[str, Handler] = {
     "sew_pair": _sew_pair,
     "letter": _clause("as", _letter),
     "easing": _clause("easing", _easing),
+    "gathering": _clause("gathering", _easing),
     "match_points": _clause("match", _match_points),
     "match_distance": _clause("match", _match_distance),
     "match_line": _clause("match", _match_line),

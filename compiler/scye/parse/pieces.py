@@ -153,6 +153,48 @@ def _move_pressed(b: Builder, tree: Node) -> Any:
     return b.node(tree.children[0])
 
 
+def _close(b: Builder, tree: Node) -> s.CloseDart:
+    return s.CloseDart(b.span(tree), b.node(tree.children[0]))
+
+
+def _release(b: Builder, tree: Node) -> s.ReleaseDart:
+    name, kind = tree.children
+    return s.ReleaseDart(b.span(tree), b.node(name), str(kind))  # type: ignore[arg-type]
+
+
+def _slash_at(b: Builder, tree: Node) -> s.Slash:
+    kind, edge, place, far_edge, far_place, *tail = tree.children
+    return _slash(b, tree, (kind, edge, far_edge), (b.node(place), b.node(far_place)), None, tail)
+
+
+def _slash_places(b: Builder, tree: Node) -> s.Slash:
+    kind, edge, far_edge, count, *tail = tree.children
+    return _slash(b, tree, (kind, edge, far_edge), None, b.node(count), tail)
+
+
+def _slash(
+    b: Builder, tree: Node, edges: Any, places: tuple[s.Place, s.Place] | None, count: Any, tail: Any
+) -> s.Slash:
+    amount, far, pressed = tail
+    kind: Any = " ".join(str(edges[0]).split())
+    both = far is not None and getattr(far, "data", "") == "both_ends"
+    spreads = kind in ("spread", "overlap")
+    out_of_place = pressed if spreads else far
+    if out_of_place is not None:
+        said = ("`pressed` is said of a pleat or a tuck", "leave it out")
+        if not spreads:
+            said = (f"a {kind} is as deep at both ends", "say its depth once")
+        raise Unreadable(reading.SlashUnclear(span=b.span(out_of_place), said=said[0], hint=said[1]))
+    return s.Slash(
+        b.span(tree), kind, b.node(edges[1]), b.node(edges[2]), places, count, b.with_unit(amount),
+        None if both else b.maybe(far), both, b.maybe(pressed),
+    )  # fmt: skip
+
+
+def _blend(b: Builder, tree: Node) -> s.Blend:
+    return s.Blend(b.span(tree), b.node(tree.children[0]))
+
+
 def _nest_at(b: Builder, tree: Node) -> s.Nest:
     return s.Nest(b.span(tree), b.node(tree.children[0]), None)
 
@@ -240,6 +282,11 @@ HANDLERS: Mapping[str, Handler] = {
     "move_share": _move_share,
     "called": _called,
     "move_pressed": _move_pressed,
+    "st_close": _close,
+    "st_release": _release,
+    "slash_at": _slash_at,
+    "slash_places": _slash_places,
+    "st_blend": _blend,
     "nest_at": _nest_at,
     "nest_along": _nest_along,
     "st_show": _show,

@@ -83,20 +83,10 @@ STATEMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
             "bounded": "bounded",
             **{
                 w: w
-                for w in (
-                    "cut",
-                    "grain",
-                    "allow",
-                    "net",
-                    "corner",
-                    "notch",
-                    "drill",
-                    "move",
-                    "nest",
-                    "show",
-                    "label",
-                )
+                for w in ("cut", "grain", "allow", "net", "corner", "notch", "drill", "nest", "show", "label")
             },
+            **{w: w for w in ("move", "close", "release", "blend")},
+            **dict.fromkeys(("spread", "overlap", "pleat", "box", "inverted", "tuck"), "slash"),
             "when": "when",
             "otherwise": "otherwise",
         },
@@ -107,7 +97,7 @@ STATEMENTS: Mapping[str, Mapping[str, str]] = MappingProxyType(
         "panel_line": dict.fromkeys(("at", "left"), "panel_clauses"),
         "dart": dict.fromkeys(("to", "short", "intake", "angle", "pressed", "at"), "dart_clauses"),
         "find": {"so": "so_that"},
-        "sew": dict.fromkeys(("match", "easing", "as"), "sew_clauses"),
+        "sew": dict.fromkeys(("match", "easing", "gathering", "as"), "sew_clauses"),
         "limit": dict.fromkeys(("caution", "leaves", "for"), "limit_clauses"),
         "draw": {},
     }
@@ -245,6 +235,9 @@ _SHOWN = {
     "WARN_OVER": "`warn over`",
     "FAIL_OVER": "`fail over`",
     "STEEL": "`spiral` or `flat`",
+    "RESHAPE": "`spread`, `overlap` or `pleat`",
+    "RELEASED": "`gathers`, `ease` or `tuck`",
+    "AT_BOTH_ENDS": "`at both ends`",
     "AT_EACH_END": "`at each end`",
     "OF_EACH_END": "`of each end`",
     "_SET_IN": "`set in`",

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import numpy as np
 
 from scye.diagnostics.pieces import LimitPassed, RequirementFails
 from scye.geometry.vector import Array, Flags
-from scye.ir.assembly import BodyFinding, DartMove, ReportShown
+from scye.ir.assembly import BodyFinding, DartMove, ReportShown, Reshaped, SeamJudged, Words
 from scye.ir.people import DisplayUnit
-from scye.ir.plan import CautionPlan, KeepPlan, ReportPlan
+from scye.ir.plan import CautionPlan, EasingPlan, KeepPlan, ReportPlan, SewPlan
 from scye.prove.figures import Amounts, finding, said
 from scye.units.quantity import Kind
-from scye.units.tape import show_difference
+from scye.units.tape import show_difference, show_length
 
 NAG = 0.25  # mm past a limit that is kept without a word: a figure rounded to half a millimetre is the same
 SLACK = 1e-6
@@ -76,6 +78,45 @@ def moved_dart(move: DartMove) -> ReportShown:
     name = move.dart.rsplit(".", 1)[-1].replace("_", " ")
     piece = move.piece.rsplit(".", 1)[-1].replace("_", " ")
     return ReportShown(f"{name[:1].upper()}{name[1:]} moved on {piece}", text)
+
+
+def reshaped(line: Reshaped) -> ReportShown:
+    """What an operation did: `5 times 1 in at hem, hinged at waist line`."""
+
+    def text(body: int, unit: DisplayUnit) -> str:
+        values = [float(amount[body]) for amount in line.amounts]
+        if not all(map(np.isfinite, values)):
+            return "not drawn"
+        shown = (
+            f"{np.degrees(value):.2f} deg" if angular else show_length(value, unit)
+            for value, angular in zip(values, line.angular, strict=True)
+        )
+        return line.words.format(*shown)
+
+    return ReportShown(line.title, text)
+
+
+def gathered(plan: SewPlan, judged: SeamJudged, amounts: Amounts) -> Iterator[ReportShown]:
+    """What a seam gathers and how full that is: `28 in into 14 in, 2.0 to 1`."""
+    for easing in plan.easings:
+        if easing.gathered:
+            yield ReportShown(f"Seam {judged.letter} gathered", _gathers(easing, judged, amounts))
+
+
+def _gathers(easing: EasingPlan, judged: SeamJudged, amounts: Amounts) -> Words:
+    held = amounts.amount(easing.amount)
+
+    def text(body: int, unit: DisplayUnit) -> str:
+        amount, long = float(held[body]), float(judged.length_a[body])
+        if not np.isfinite(amount + long):
+            return "not drawn"
+        if easing.between is not None:
+            return f"{show_length(amount, unit)} between {' and '.join(map(_edge, easing.between))}"
+        short = long - amount
+        full = f", {long / short:.1f} to 1" if short > SLACK else ""
+        return f"{show_length(long, unit)} into {show_length(short, unit)}{full}"
+
+    return text
 
 
 def _edge(name: str) -> str:

@@ -18,7 +18,7 @@ from scye.ir.solution import Solution
 from scye.prove.figures import Amounts
 from scye.prove.girths import judge_proof
 from scye.prove.holds import judge_limits
-from scye.prove.limits import judge_caution, judge_limit, moved_dart, shown_report
+from scye.prove.limits import gathered, judge_caution, judge_limit, moved_dart, reshaped, shown_report
 from scye.prove.walk import Tolerance, across, judge_seam, look_alikes
 from scye.units.quantity import Kind
 
@@ -65,6 +65,12 @@ def prove(
         reports=(
             *(shown_report(report, amounts) for report in plan.reports),
             *(moved_dart(move) for move in assembly.moves),
+            *(reshaped(line) for line in assembly.reshaped),
+            *(
+                line
+                for sew, (seam, _) in zip(plan.seams, seams, strict=True)
+                for line in gathered(sew, seam, amounts)
+            ),
         ),
         cautions=tuple(judge_caution(caution, amounts) for caution in plan.cautions),
     )

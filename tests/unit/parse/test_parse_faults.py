@@ -477,7 +477,7 @@ FAULTS = [
         "E103",
         "c",
         "`c` does not fit after `b`.",
-        "`as`, `easing`, `match` or the end of the line",
+        "`as`, `easing`, `gathering`, `match` or the end of the line",
         "",
     ),
     (
