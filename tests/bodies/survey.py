@@ -96,6 +96,7 @@ def bust_to_waist(c: Columns) -> np.ndarray:
 RULES = (
     # Girths
     _column("bust", "chestcircumference", "level, at the most: the same measure"),
+    _column("chest", "chestcircumference", "level, at the most: what a man's recipe calls the same measure"),
     Rule(
         "underbust",
         "not in the survey; women 86 % of the bust, as on the cards of the acceptance scenarios (31 of "
