@@ -41,7 +41,8 @@ class Leaving:
     def _item(self, item: s.Name | s.Text | s.Sew, draft: str) -> None:
         match item:
             case s.Text(value=title, span=span):
-                self._drop(Key("title", title), "", span)
+                bought = Key("finding", title)
+                self._drop(bought if self.parent.makers(bought, "") else Key("title", title), "", span)
             case s.Sew(span=span):
                 self._drop(Key("seam", seam_text(item)), "", span)
             case s.Name():

@@ -54,3 +54,10 @@ def test_what_is_named_itself_is_not_told_again(tmp_path: Path) -> None:
     said = "leave out centre_front_panel\nleave out sew centre_front_panel.centre_front to its pair\n"
     found = open_project(variant(tmp_path, said)).diagnostics
     assert not [d.seen() for d in found if "centre_front_panel.centre_front" in d.seen()]
+
+
+def test_a_finding_is_left_out_by_how_it_begins(tmp_path: Path) -> None:
+    said = 'leave out "tape at waist_line"\n'
+    room = Workroom(tmp_path)
+    taped, plain = room.pattern(SALTMARSH, "wren"), room.pattern(variant(tmp_path, said), "wren")
+    assert {n.kind for n in taped.notions} - {n.kind for n in plain.notions} == {"tape"}
