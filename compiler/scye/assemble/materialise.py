@@ -164,6 +164,7 @@ def _piece(piece: PieceDrawn, number: int, of: int, i: int, unit: DisplayUnit, s
         drills=tuple(DrillHole(_at(p, i), text) for p, text in piece.drills if np.isfinite(p[:, i]).all()),
         grain=(_at(piece.grain[0], i), _at(piece.grain[1], i)),
         bias=piece.plan.bias,
+        one_way=piece.plan.one_way,
         labels=piece.plan.labels,
         label_at=_at(piece.label_at, i),
         edge_labels=tuple(_edge_labels(piece, i, unit)),

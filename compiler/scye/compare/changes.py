@@ -73,8 +73,17 @@ def _said(old: Piece, new: Piece) -> Iterator[Change]:
             yield Change(f'no longer says "{label}"')
     if old.bias != new.bias:
         yield Change("grain on the true bias" if new.bias else "grain no longer on the bias")
+    elif old.one_way != new.one_way:
+        yield Change("grain one way" if new.one_way else "grain no longer one way")
+    elif new.one_way and _against(old.grain, new.grain):
+        yield Change("grain the other way about")
     elif (turn := _turn(old.grain, new.grain)) > math.radians(0.05):
         yield Change(f"grain turned {math.degrees(turn):.1f} deg")
+
+
+def _against(old: tuple[Point, Point], new: tuple[Point, Point]) -> bool:
+    (ax, ay), (bx, by) = ((end[0] - start[0], end[1] - start[1]) for start, end in (old, new))
+    return ax * bx + ay * by < 0.0
 
 
 def _turn(old: tuple[Point, Point], new: tuple[Point, Point]) -> float:

@@ -74,6 +74,7 @@ class Piece:
     drills: tuple[tuple[str, Point], ...]
     grain: tuple[Point, Point]
     bias: bool
+    one_way: bool
     labels: tuple[str, ...]
 
 
@@ -194,6 +195,7 @@ def _piece(data: Mapping[str, Any]) -> Piece:
         drills=tuple((str(drill["text"]), _point(drill["at"])) for drill in data["drills"]),
         grain=(_point(grain["from"]), _point(grain["to"])),
         bias=bool(grain["bias"]),
+        one_way=bool(grain.get("one_way", False)),
         labels=tuple(str(label) for label in data["labels"]),
     )
 

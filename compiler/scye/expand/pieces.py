@@ -29,6 +29,15 @@ class Said:
     scene: Scene
 
 
+@dataclass(frozen=True, slots=True)
+class _Grain:
+    """The direction of a grain, None where none is said; whether it is on the bias, and one way."""
+
+    way: e.Ref | None
+    bias: bool
+    one_way: bool
+
+
 class Pieces:
     """Makes the plan of each piece. `plans` has them by name, in the order in which they were written.
 
@@ -50,15 +59,16 @@ class Pieces:
         boundary, draft = self._boundary(bounded, scene)
         edges = [b.name for b in boundary]
         said = [Said(clauses, scene), *self._every]
-        way, bias = self._grain(said)
+        grain = self._grain(said)
         self.plans[name] = p.PiecePlan(
             name=name,
             title=filled(piece.title.value, scene.env),
             draft=draft,
             boundary=boundary,
             cuts=tuple(self._cuts(said, edges, name)),
-            grain=way,
-            bias=bias,
+            grain=grain.way,
+            bias=grain.bias,
+            one_way=grain.one_way,
             allowances=tuple(
                 a for c in clauses if isinstance(c, s.Allow) for a in self._allow(c, scene, edges, name)
             ),
@@ -164,14 +174,15 @@ class Pieces:
                 yield from (self._cut(c, own.scene, edges, piece) for c in cuts)
                 return
 
-    def _grain(self, said: list[Said]) -> tuple[e.Ref | None, bool]:
-        """The direction of the grain (None where none is said), and whether it is on the bias."""
+    def _grain(self, said: list[Said]) -> _Grain:
+        """What the piece says of its grain, or else what `every piece` does."""
         for own in said:
             for clause in own.clauses:
                 if isinstance(clause, s.Grain):
-                    way = clause.direction
-                    return None if way is None else self.things.bare_direction(way, own.scene), clause.bias
-        return None, False
+                    said_way = clause.direction
+                    way = None if said_way is None else self.things.bare_direction(said_way, own.scene)
+                    return _Grain(way, clause.bias, clause.one_way)
+        return _Grain(None, False, False)
 
     def _corners(self, said: list[Said], edges: list[str], piece: str) -> Iterator[p.CornerPlan]:
         """The piece's own corners first; those of `every piece` where it has both edges."""

@@ -100,6 +100,7 @@ def aligned(sizes: Sizes, base: int) -> AlignedPiece:
         number=chosen.piece.number,
         lines=tuple(_line(member) for member in sizes.members),
         grain=(chosen.lay(chosen.piece.grain[0]), chosen.lay(chosen.piece.grain[1])),
+        one_way=chosen.piece.one_way,
         words=sizes.words,
     )
 

@@ -114,6 +114,7 @@ class AlignedPiece:
     number: int
     lines: tuple[NestLine, ...]
     grain: tuple[Point, Point]
+    one_way: bool
     words: str
 
 

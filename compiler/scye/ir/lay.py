@@ -51,7 +51,8 @@ class Cloth:
 class PieceToLay:
     """What a lay takes of a piece: its cutting line and grain in the piece's own coordinates.
 
-    `fold` is the edge to be laid on the fold, if there is one.
+    `fold` is the edge to be laid on the fold, if there is one. Of a piece that is `one_way` the nap runs from
+    the first end of the grain to the second, and it is never turned, whatever the cloth.
     """
 
     name: str
@@ -60,6 +61,7 @@ class PieceToLay:
     cutting: Stroke
     grain: tuple[Point, Point]
     fold: tuple[Point, Point] | None
+    one_way: bool = False
 
 
 @dataclass(frozen=True, slots=True)

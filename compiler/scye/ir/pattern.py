@@ -160,6 +160,8 @@ class Piece:
     levels: tuple[tuple[str, Point, Point], ...]
     shown: tuple[ShownLine, ...] = ()
     marked: tuple[FindingMark, ...] = ()
+    # The nap runs from the first end of the grain to the second, and the piece is never turned against it.
+    one_way: bool = False
 
 
 Verdict = Literal["walks true", "caution", "not proved", "not drawn"]

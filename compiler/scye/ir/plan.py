@@ -190,6 +190,7 @@ class PiecePlan:
     cuts: tuple[CutPlan, ...]
     grain: Ref | None  # a direction node
     bias: bool
+    one_way: bool  # the nap runs the way of the grain, and the piece is never turned against it
     allowances: tuple[AllowPlan, ...]
     corners: tuple[CornerPlan, ...]
     notches: tuple[NotchPlan, ...]

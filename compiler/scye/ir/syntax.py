@@ -949,11 +949,12 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Grain:
-    """`grain along centre_front`, `grain down`, `grain on true bias`."""
+    """`grain along centre_front`, `grain down one way`, `grain on true bias`."""
 
     span: Span
     direction: Direction | None
     bias: bool = False
+    one_way: bool = False
 
 
 @dataclass(frozen=True, slots=True)

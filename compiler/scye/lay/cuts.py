@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from scye.ir.lay import PieceToLay
-from scye.ir.pattern import CutOrder
-from scye.lay.flat import Ring, flattened, heads_along
+from scye.ir.pattern import CutOrder, Point
+from scye.lay.flat import Ring, feet_first, flattened, heads_along
 from scye.lay.shapes import alike, opened_out
 
 # mm by which a piece may differ from itself turned over and still be cut through both layers
@@ -90,9 +90,15 @@ def _folded(piece: PieceToLay, order: CutOrder) -> Iterator[Cut]:
                 yield Cut(piece, ring, k + 1, of, double=k < twice)
 
 
+def ends_of(piece: PieceToLay) -> tuple[Point, Point]:
+    """Foot and head of a piece: the nap runs from head to foot, the way that the recipe says, if any."""
+    start, end = piece.grain
+    return (end, start) if piece.one_way else feet_first(piece.grain)
+
+
 def _even_sided(piece: PieceToLay, ring: Ring) -> bool:
     """Whether a piece turned over on its grain is the same again, so that both layers give alike ones."""
-    one, two = (heads_along(piece.grain, mirrored).ring(ring) for mirrored in (False, True))
+    one, two = (heads_along(ends_of(piece), mirrored).ring(ring) for mirrored in (False, True))
     return alike(_centred(one), _centred(two), SAME)
 
 

@@ -102,20 +102,20 @@ def over(points: Iterable[Point], line: tuple[Point, Point]) -> Ring:
     return tuple(found)
 
 
-def heads_along(grain: tuple[Point, Point], mirrored: bool) -> Turn:
-    """The turn that lays a grain along the cloth with the head of the piece towards x = 0.
-
-    The head is the upper end of the grain as the piece is drawn, whichever way the recipe's line runs; of a
-    level grain the left end.
-    """
-    foot, head = feet_first(grain)
+def heads_along(ends: tuple[Point, Point], mirrored: bool) -> Turn:
+    """The turn that lays a grain, from foot to head, along the cloth with the head towards x = 0."""
+    foot, head = ends
     dx, dy = head[0] - foot[0], head[1] - foot[1]
     angle = math.pi - math.atan2(dy, -dx if mirrored else dx)
     return Turn(mirrored, math.remainder(angle, 2 * math.pi))
 
 
 def feet_first(grain: tuple[Point, Point]) -> tuple[Point, Point]:
-    """The ends of a grain line, that of the foot first."""
+    """The ends of a grain line, that of the foot first.
+
+    The head is the upper end of the grain as the piece is drawn, whichever way the recipe's line runs; of a
+    level grain the left end.
+    """
     a, b = grain
     if abs(a[1] - b[1]) <= 1e-6 * math.dist(a, b):
         return (a, b) if b[0] < a[0] else (b, a)

@@ -37,7 +37,7 @@ def garment_of(pattern: Pattern) -> Garment:
 def _to_lay(piece: Piece) -> PieceToLay:
     folds = [(e.path.start, e.path.segments[-1][-1]) for e in piece.edges if e.on_fold]
     fold = folds[0] if folds else None
-    return PieceToLay(piece.name, piece.title, piece.cuts, piece.cutting, piece.grain, fold)
+    return PieceToLay(piece.name, piece.title, piece.cuts, piece.cutting, piece.grain, fold, piece.one_way)
 
 
 def read_garment(text: str, name: str, body: str | None, units: DisplayUnit | None) -> Garment | Diagnostic:
@@ -79,7 +79,8 @@ def _piece(piece: Any) -> PieceToLay:
         raise ValueError
     fold = (folds[0].start, folds[0].segments[-1][-1]) if folds else None
     cuts = tuple(_cut(cut) for cut in piece["cut"])
-    return PieceToLay(_words(piece["name"]), _words(piece["title"]), cuts, cutting, grain, fold)
+    one_way = piece["grain"].get("one_way", False) is True
+    return PieceToLay(_words(piece["name"]), _words(piece["title"]), cuts, cutting, grain, fold, one_way)
 
 
 def _cut(cut: Any) -> CutOrder:

@@ -9,8 +9,8 @@ from functools import lru_cache
 
 from scye.ir.lay import Cloth, Nap, PieceToLay, Placement
 from scye.ir.pattern import Point
-from scye.lay.cuts import Cut
-from scye.lay.flat import Ring, Turn, area, feet_first, heads_along, highest, lowest, shifted
+from scye.lay.cuts import Cut, ends_of
+from scye.lay.flat import Ring, Turn, area, heads_along, highest, lowest, shifted
 from scye.lay.shapes import widened
 
 # Least half of the room between two cutting lines (mm): curves are followed to half of that.
@@ -57,20 +57,20 @@ def choices_of(cuts: Sequence[Cut], cloth: Cloth) -> tuple[Choice, ...]:
 
 
 def _ways(cut: Cut, nap: Nap, margin: float) -> tuple[Way, ...]:
-    turns = (0.0,) if nap == "one-way" else (0.0, math.pi)
+    turns = (0.0,) if nap == "one-way" or cut.piece.one_way else (0.0, math.pi)
     return tuple(_way(_turn(cut, by), cut.ring, margin) for by in turns)
 
 
 def _turn(cut: Cut, by: float) -> Turn:
     """The turn of a cut; a piece on the fold is mirrored as it must be to lie within the cloth."""
     if cut.on_fold:
-        turn = _turned(cut.piece.grain, False, by)
-        return turn if _is_inside(cut.piece, cut.ring, turn) else _turned(cut.piece.grain, True, by)
-    return _turned(cut.piece.grain, cut.mirrored, by)
+        turn = _turned(ends_of(cut.piece), False, by)
+        return turn if _is_inside(cut.piece, cut.ring, turn) else _turned(ends_of(cut.piece), True, by)
+    return _turned(ends_of(cut.piece), cut.mirrored, by)
 
 
-def _turned(grain: tuple[Point, Point], mirrored: bool, by: float) -> Turn:
-    turn = heads_along(grain, mirrored)
+def _turned(ends: tuple[Point, Point], mirrored: bool, by: float) -> Turn:
+    turn = heads_along(ends, mirrored)
     return Turn(mirrored, math.remainder(turn.angle + by, 2 * math.pi)) if by else turn
 
 
@@ -116,7 +116,7 @@ def placement(choice: Choice, way: int, at: Point) -> Placement:
         # the fold edge itself, not the margin beyond it, decides where the piece lies
         down = -turn.point(piece.fold[0])[1] - move[1]
         move, outline = (move[0], move[1] + down), shifted(outline, (0.0, down))
-    foot, head = shifted(turn.ring(feet_first(piece.grain)), move)
+    foot, head = shifted(turn.ring(ends_of(piece)), move)
     crease = shifted(turn.ring(piece.fold), move) if piece.fold and cut.opened else None
     return Placement(
         piece=piece.name,

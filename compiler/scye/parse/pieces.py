@@ -62,11 +62,13 @@ def _layers(b: Builder, tree: Node, layers: Any) -> tuple[s.Ident, ...]:
 
 
 def _grain_direction(b: Builder, tree: Node) -> s.Grain:
-    return s.Grain(b.span(tree), b.node(tree.children[0]))
+    direction, one_way = tree.children
+    return s.Grain(b.span(tree), b.node(direction), one_way=one_way is not None)
 
 
 def _grain_bias(b: Builder, tree: Node) -> s.Grain:
-    return s.Grain(b.span(tree), None, bias=True)
+    _, one_way = tree.children
+    return s.Grain(b.span(tree), None, bias=True, one_way=one_way is not None)
 
 
 def _allow(b: Builder, tree: Node) -> s.Allow:

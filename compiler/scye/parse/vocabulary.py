@@ -224,6 +224,7 @@ _SHOWN = {
     "EVENLY_OVER": "`evenly over`",
     "LEFT_EDGE_TAKES": "`left edge takes`",
     "ON_TRUE_BIAS": "`on true bias`",
+    "ONE_WAY": "`one way`",
     "TURNED_BACK": "`turned back`",
     "ITS_PAIR": "`its pair`",
     "AT_MOST": "`at most`",

@@ -111,6 +111,8 @@ def _texts(pattern: Pattern, piece: Piece) -> Iterator[str]:
         yield f"QUANTITY: {cut.count}"
         yield f"MATERIAL: {ascii_words(', '.join(cut.layers))}"
         yield f"ANNOTATION: {ascii_words(cut.text)}"
+    if piece.one_way:
+        yield "ANNOTATION: one way"
     for label in piece.labels:
         yield f"ANNOTATION: {ascii_words(label)}"
 

@@ -200,7 +200,7 @@ def _grain_word(piece: Piece, base: Ground, levels: list[Stroke], size: float) -
     for end in piece.grain:
         # Its arrowhead.
         ground.block_rectangle(end, 8, 8, 0)
-    words = "true bias" if piece.bias else "straight grain"
+    words = ("true bias" if piece.bias else "straight grain") + (", one way" if piece.one_way else "")
     return _words_along(words, *piece.grain, ground, size)
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from scye.ir.pattern import DartMark, EdgeLabel, FindingMark, Notch, Piece, Point
+from scye.ir.pattern import DartMark, EdgeLabel, FindingMark, Notch, Point
 from scye.ir.sheets import FoldMark, LabelBlock, Placed, Write
 from scye.render.canvas import Canvas, begin, circle, end, fill, polygon, straight, trace, write
 
@@ -41,7 +41,7 @@ def draw_piece(canvas: Canvas, placed: Placed, letters: bool = True) -> None:
         _drill(canvas, drill.at)
     for notch in piece.notches:
         _notch(canvas, notch)
-    _grain(canvas, piece)
+    draw_grain(canvas, piece.grain, piece.one_way)
     for fold in lettering.folds:
         _fold(canvas, fold)
     for mark in piece.edge_labels if letters else ():
@@ -99,10 +99,12 @@ def _notch(canvas: Canvas, notch: Notch) -> None:
         trace(canvas, "mark", straight((x - inx, y - iny), (x + inx, y + iny)))
 
 
-def _grain(canvas: Canvas, piece: Piece) -> None:
-    a, b = piece.grain
+def draw_grain(canvas: Canvas, grain: tuple[Point, Point], one_way: bool) -> None:
+    """A line with a head at each end; where the nap has a say, at the end that it runs to alone."""
+    a, b = grain
     trace(canvas, "grain", straight(a, b))
-    _arrow(canvas, b, a, 6.0)
+    if not one_way:
+        _arrow(canvas, b, a, 6.0)
     _arrow(canvas, a, b, 6.0)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from scye.ir.grade import NestLine, NestPiece, NestPlan, SizeLabel
 from scye.render.canvas import Canvas, begin, circle, end, straight, trace, write
+from scye.render.draw_piece import draw_grain
 from scye.render.draw_sheet import draw_title
 
 
@@ -15,7 +16,7 @@ def draw_ground(canvas: Canvas, plan: NestPlan) -> None:
         begin(canvas, nested.piece.name, nested.move)
         for words in nested.words:
             write(canvas, words)
-        trace(canvas, "grain", straight(*nested.piece.grain))
+        draw_grain(canvas, nested.piece.grain, nested.piece.one_way)
         if nested.marked:
             cross = straight((-4, 0), (4, 0)), straight((0, -4), (0, 4))
             trace(canvas, "mark", circle((0.0, 0.0), 1.6), *cross)

@@ -144,7 +144,7 @@ def _piece(piece: Piece) -> Json:
         "net": path_data(piece.net),
         "cutting": path_data(piece.cutting),
         "edges": [_edge(edge) for edge in piece.edges],
-        "grain": {"from": _point(piece.grain[0]), "to": _point(piece.grain[1]), "bias": piece.bias},
+        "grain": _grain(piece),
         "notches": [_notch(notch) for notch in piece.notches],
         "darts": [_dart(dart) for dart in piece.darts],
         "drills": [{"at": _point(drill.at), "text": drill.text} for drill in piece.drills],
@@ -153,6 +153,11 @@ def _piece(piece: Piece) -> Json:
         **_marked(piece),
         "labels": list(piece.labels),
     }
+
+
+def _grain(piece: Piece) -> Json:
+    start, end = piece.grain
+    return {"from": _point(start), "to": _point(end), "bias": piece.bias, "one_way": piece.one_way}
 
 
 def _shown(piece: Piece) -> dict[str, Json]:

@@ -12,7 +12,7 @@ import shapely
 
 from scye.ir.pattern import Stroke
 from scye.lay.depths import depth_map
-from scye.lay.flat import area, flattened, heads_along, over, shifted
+from scye.lay.flat import area, feet_first, flattened, heads_along, over, shifted
 from scye.lay.grid import CellCloth, cells_of, lay_cells
 from scye.lay.settle import settled
 from scye.lay.shapes import alike, clear, opened_out, sound, strips, widened
@@ -46,7 +46,7 @@ def test_a_ring_does_not_repeat_its_first_point():
 def test_the_upper_end_of_any_grain_comes_to_the_left(degrees: int, mirrored: bool):
     angle = math.radians(degrees)
     end = (100 * math.cos(angle), 100 * math.sin(angle))
-    turn = heads_along(((0.0, 0.0), end), mirrored)
+    turn = heads_along(feet_first(((0.0, 0.0), end)), mirrored)
     (x, y), (x2, y2) = turn.point((0.0, 0.0)), turn.point(end)
     assert y == pytest.approx(y2, abs=1e-9)
     if degrees % 180:

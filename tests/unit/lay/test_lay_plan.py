@@ -50,6 +50,23 @@ def test_without_nap_pieces_are_turned_where_that_saves_cloth(table: Table):
     assert none.length < 615 < one_way.length
 
 
+def test_a_piece_that_is_one_way_is_never_turned(table: Table):
+    """The same two wedges: cloth without nap doesn't turn them if the recipe says one way."""
+    wedge = replace(piece("godet", 600, 300, "plain", 2, slant=300), one_way=True)
+    lay = table.lay(wedge, width=320.0, nap="none")
+    angles = [p.angle for p in lay.stretches[0].placements]
+    assert angles[0] == angles[1]
+    assert lay.length == table.lay(wedge, width=320.0).length > 615
+
+
+def test_the_nap_runs_the_way_that_the_recipe_says(table: Table):
+    """One piece with its arrow down, one with its arrow up: laid heads apart, arrows alike."""
+    down = replace(piece("front", 300, 100, slant=40), one_way=True)
+    up = replace(piece("back", 300, 100, slant=40), one_way=True, grain=down.grain[::-1])
+    one, two = (p.angle for p in table.lay(down, up).stretches[0].placements)
+    assert math.cos(one - two) == pytest.approx(-1.0)
+
+
 def test_the_gap_is_kept(table: Table):
     square = piece("square", 100, 100, "plain", 2)
     narrow, wide = table.lay(square, width=150.0, gap=1.0), table.lay(square, width=150.0, gap=20.0)
