@@ -16,7 +16,6 @@ from scye.explain.beside import beside_of, far_findings
 from scye.explain.workings import Workings
 from scye.fit.replay import Laid, amount_key, in_order
 from scye.fit.sides import side_of
-from scye.geometry.memory import Memory
 from scye.geometry.vector import Ints
 from scye.ir import equations as e
 from scye.ir.assembly import Assembly, Proofs
@@ -135,7 +134,6 @@ class Recall:
     """What is kept from draft to draft by whoever drafts one body again and again."""
 
     def __init__(self) -> None:
-        self.memory = Memory()
         self._solvers: dict[int, tuple[Compiled, Again]] = {}
 
     def solver(self, compiled: Compiled) -> Again:

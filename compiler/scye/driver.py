@@ -34,7 +34,6 @@ from scye.fit.join import joined
 from scye.fit.replay import Shape, shape_of, with_fittings
 from scye.fit.rested import left_out, rested
 from scye.fit.sides import two_sided
-from scye.geometry.memory import remembering
 from scye.grade.places import nests_of, points_of
 from scye.ir import equations as e
 from scye.ir.choices import Settled
@@ -199,8 +198,7 @@ class Compiler:
         tries = tries_of(bodies, taped, self.project.catalogue, ordered, inputs) if sure else ()
         every = [*rows, *beside(rows, tries)]
         solution = solved(compiled, every, self.recall)
-        with remembering(self.recall.memory if self.recall is not None else None):
-            assembly = assemble(compiled.plan, solution, len(rows))
+        assembly = assemble(compiled.plan, solution, len(rows))
         nodes = ordered.equations.nodes
         kinds = [node.kind for node in nodes]
         proofs = prove(compiled.plan, assembly, solution, kinds, other_sides(rows, len(every)))

@@ -26,7 +26,7 @@ from scye.assemble.seams import Sewn, Side, crossings_of, on_edge, walk
 from scye.assemble.section import Finished, as_guide, times_cut
 from scye.assemble.strokes import Crossed, all_crossed, crossed
 from scye.diagnostics.model import Diagnostic
-from scye.geometry.memory import each
+from scye.geometry.memory import each, figures_of
 from scye.geometry.path import Guide
 from scye.geometry.vector import Array, Flags, Ints, quiet
 from scye.ir.assembly import (
@@ -111,10 +111,12 @@ def _group(plan: CuttingPlan, figures: Figures) -> _Group:
         sides.append(both)
         findings += notes
     marked = _marked(built, _seam_notches(plan.seams, walks, sides), _letters(plan.seams), figures)
-    pieces = [
-        finish_piece(b, along, inside, figures)
-        for b, along, inside in zip(built, marked, insides, strict=True)
-    ]
+    pieces = each(
+        "finished pieces",
+        list(zip(built, marked, insides, strict=True)),
+        lambda parts: (id(parts[0]), id(parts[2]), figures_of(parts[1])),
+        lambda some: [finish_piece(*parts, figures) for parts in some],
+    )
     return _Group(
         AssemblyPart(figures.bodies, tuple(pieces)),
         tuple(walks),

@@ -9,6 +9,7 @@ import numpy as np
 
 from scye.assemble.drawn import Strokes
 from scye.assemble.folds import fold_lines
+from scye.geometry.memory import each
 from scye.geometry.path import Path
 from scye.geometry.vector import Array
 from scye.ir.assembly import (
@@ -85,7 +86,14 @@ def materialise(
         body=body,
         date=date,
         unit=unit,
-        pieces=tuple(_piece(p, number, len(part.pieces), place, unit, strokes) for number, p in drawn),
+        pieces=tuple(
+            each(
+                "pieces on paper",
+                drawn,
+                lambda piece: (id(piece[1]), piece[0], len(part.pieces), place, unit),
+                lambda some: [_piece(p, number, len(part.pieces), place, unit, strokes) for number, p in some],
+            )
+        ),
         seams=tuple(_seam(seam, order, index) for order, seam in enumerate(proofs.seams, 1)),
         proofs=tuple(
             Proof(

@@ -49,20 +49,24 @@ def _darts(darts: Sequence[DartPlan], figures: Figures) -> Hashable:
 
 
 def _values(refs: Iterable[Ref], figures: Figures) -> Hashable:
-    values = tuple((ref, figures_of(figures.solution.values[ref])) for ref in refs)
-    return values, figures.bodies.tobytes()
+    values = figures.solution.values
+    return tuple([(ref, figures_of(values[ref])) for ref in refs]), figures.bodies.tobytes()
 
 
-def _refs_of(value: Any, refers: bool = False) -> Iterator[Ref]:
+def _refs_of(plan: Any) -> tuple[Ref, ...]:
     """Every reference to a node in a plan and the plans within it."""
+    return tuple(_refs_in(plan, False))
+
+
+def _refs_in(value: Any, refers: bool) -> Iterator[Ref]:
     if isinstance(value, tuple):
         for item in value:
-            yield from _refs_of(item, refers)
+            yield from _refs_in(item, refers)
     elif refers and isinstance(value, int):
         yield value
     else:
         for name, leads in _fields(type(value)):
-            yield from _refs_of(getattr(value, name), leads)
+            yield from _refs_in(getattr(value, name), leads)
 
 
 _fields_of: dict[type, tuple[tuple[str, bool], ...]] = {}

@@ -103,19 +103,16 @@ def one_by_one(
 
 def figures_of(value: Any) -> Hashable:
     """All the figures of a thing, to the bit: arrays, and what is made of them."""
-    if isinstance(value, np.ndarray):
+    kind = type(value)
+    if kind is np.ndarray:
         return value.shape, value.tobytes()
-    if isinstance(value, tuple | list):
-        return tuple(map(figures_of, value))
-    names = _names(type(value))
-    return (type(value), *[figures_of(getattr(value, name)) for name in names]) if names else value
+    if kind is tuple or kind is list:
+        return tuple([figures_of(part) for part in value])
+    names = _names_of.get(kind)
+    if names is None:
+        names = _names_of[kind] = tuple(f.name for f in fields(value)) if is_dataclass(value) else ()
+    return (kind, *[figures_of(getattr(value, name)) for name in names]) if names else value
 
 
-_names_of: dict[type, tuple[str, ...]] = {}
-
-
-def _names(kind: type) -> tuple[str, ...]:
-    """The fields of a thing that is made of others."""
-    if kind not in _names_of:
-        _names_of[kind] = tuple(field.name for field in fields(kind)) if is_dataclass(kind) else ()
-    return _names_of[kind]
+# The fields of the kinds of things that are made of others; none of the rest.
+_names_of: dict[type, tuple[str, ...]] = {bool: (), int: (), str: ()}

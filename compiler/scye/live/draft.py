@@ -13,6 +13,7 @@ from pathlib import Path
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.drafting import Compiled, Order, Recall
 from scye.driver import Compiler, compile_all
+from scye.geometry.memory import Memory, remembering
 from scye.ir.pattern import Pattern
 from scye.ir.people import Body, ChoiceText, DisplayUnit, Reading
 from scye.library import read_source, shown_name
@@ -64,6 +65,7 @@ class LiveDraft:
         self._compiler: Compiler | None = None
         self._pattern: Pattern | None = None
         self._recall = Recall()
+        self._memory = Memory()
 
     # --- texts ------------------------------------------------------------------------------
 
@@ -121,7 +123,8 @@ class LiveDraft:
             return self._answer(project, found, None, NOWHERE)
         if any(d.severity is Severity.ERROR for d in found):
             return replace(self._answer(project, found, None, NOWHERE), compiled=compiled, order=asked)
-        (pattern,) = compiler.patterns([asked], units, lambda _line: None)
+        with remembering(self._memory):
+            (pattern,) = compiler.patterns([asked], units, lambda _line: None)
         answer = self._answer(project, found, pattern, places_of(compiled))
         return replace(answer, compiled=compiled, order=asked)
 
