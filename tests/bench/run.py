@@ -20,7 +20,7 @@ sys.path[:0] = [str(HERE), str(HERE.parents[1] / "compiler")]
 if TYPE_CHECKING:
     from measuring import Result
 
-NAMES = ("batch", "curve_length", "recompile", "help", "pages", "memory", "sizes", "sureness", "lay")
+NAMES = ("batch", "curve_length", "recompile", "help", "pages", "memory", "sizes", "sureness", "lay", "live")
 
 
 def main() -> int:

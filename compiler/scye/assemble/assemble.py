@@ -19,9 +19,9 @@ from scye.assemble.allow import unstated
 from scye.assemble.darts import double_darts
 from scye.assemble.edges import Spot
 from scye.assemble.figures import Differ, Figures
-from scye.assemble.marks import NotchAsked, asked_labels, asked_notches, labels_at, notches_at
+from scye.assemble.marks import NotchAsked, asked_labels, asked_notches, marks_at
 from scye.assemble.outline import trim_all
-from scye.assemble.piece import Built, EdgeMarks, Inner, Outlined, build_pieces, finish_piece, inner
+from scye.assemble.piece import Built, EdgeMarks, Inner, Outlined, build_pieces, finish_piece, insides
 from scye.assemble.seams import Sewn, Side, crossings_of, on_edge, walk
 from scye.assemble.section import Finished, as_guide, times_cut
 from scye.assemble.strokes import Crossed, all_crossed, crossed
@@ -65,6 +65,8 @@ def assemble(plan: CuttingPlan, solution: Solution, printed: int | None = None) 
     are measured only: their pieces have no place for a label, and no grain line."""
     on_paper = solution.count if printed is None else printed
     groups = _grouped(plan, solution, np.arange(solution.count), on_paper)
+    if len(groups) == 1:
+        return _alone(groups[0], plan)
     count = solution.count
     return Assembly(
         count=count,
@@ -74,6 +76,19 @@ def assemble(plan: CuttingPlan, solution: Solution, printed: int | None = None) 
         moves=_gathered_moves(groups, count),
         reshaped=_gathered_reshaped(groups, count),
         findings=tuple(_spread_finding(f, group, count) for group in groups for f in group.findings),
+        diagnostics=unsaid(plan),
+    )
+
+
+def _alone(group: _Group, plan: CuttingPlan) -> Assembly:
+    """The assembly of bodies that are all built alike."""
+    return Assembly(
+        count=len(group.part.bodies),
+        parts=(group.part,),
+        walks=group.walks,
+        sections=group.sections,
+        moves=group.moves,
+        findings=group.findings,
         diagnostics=unsaid(plan),
     )
 
@@ -95,7 +110,7 @@ def _grouped(plan: CuttingPlan, solution: Solution, bodies: Ints, printed: int) 
 
 def _group(plan: CuttingPlan, figures: Figures) -> _Group:
     built = _built(plan, figures)
-    insides = _insides(plan, built, figures)
+    within = _insides(plan, built, figures)
     edges = {
         (b.plan.name, edge.name): Sewn(number, edge, b.drawn, _words(b, edge))
         for b in built
@@ -113,14 +128,14 @@ def _group(plan: CuttingPlan, figures: Figures) -> _Group:
     marked = _marked(built, _seam_notches(plan.seams, walks, sides), _letters(plan.seams), figures)
     pieces = each(
         "finished pieces",
-        list(zip(built, marked, insides, strict=True)),
+        list(zip(built, marked, within, strict=True)),
         lambda parts: (id(parts[0]), id(parts[2]), figures_of(parts[1])),
         lambda some: [finish_piece(*parts, figures) for parts in some],
     )
     return _Group(
         AssemblyPart(figures.bodies, tuple(pieces)),
         tuple(walks),
-        tuple(_sections(plan, pieces, [inside.levels for inside in insides], figures)),
+        tuple(_sections(plan, pieces, [inside.levels for inside in within], figures)),
         tuple(line for b in built for line in b.moves),
         tuple(line for b in built for line in b.reshaped),
         tuple(findings),
@@ -156,7 +171,7 @@ def _insides(plan: CuttingPlan, built: Sequence[Built], figures: Figures) -> Seq
         "inside",
         built,
         lambda piece: reads.inside_from(piece, _levels(plan, piece.plan), figures),
-        lambda pieces: [_inner(plan, piece, figures) for piece in pieces],
+        lambda pieces: insides(pieces, [_level_lines(plan, piece, figures) for piece in pieces], figures),
     )
 
 
@@ -176,8 +191,8 @@ def _marked(
         for b in built
     ]
     labels = [list(asked_labels(b.edges, row, b.drawn)) for b, row in zip(built, own, strict=True)]
-    drawn = iter(notches_at([notch for row in notches for notch in row]))
-    words = iter(labels_at([label for row in labels for label in row]))
+    asked_all = [notch for row in notches for notch in row], [label for row in labels for label in row]
+    drawn, words = map(iter, marks_at(*asked_all))
     return [
         EdgeMarks(its, tuple(islice(drawn, len(asked))), tuple(islice(words, len(row))))
         for its, asked, row in zip(own, notches, labels, strict=True)
@@ -223,10 +238,9 @@ def _levels(plan: CuttingPlan, piece: PiecePlan) -> tuple[Ref, ...]:
     return tuple(dict.fromkeys(lines))
 
 
-def _inner(plan: CuttingPlan, built: Built, figures: Figures) -> Inner:
-    """What lies inside a piece, and where its level lines cross it."""
+def _level_lines(plan: CuttingPlan, built: Built, figures: Figures) -> dict[Ref, Guide]:
     lines = [(ref, figures.line(ref)) for ref in _levels(plan, built.plan)]
-    return inner(built, {ref: line for ref, line in lines if isinstance(line, Guide)}, figures)
+    return {ref: line for ref, line in lines if isinstance(line, Guide)}
 
 
 def _measured(plan: CuttingPlan) -> Iterator[MeasuredOnPieces]:

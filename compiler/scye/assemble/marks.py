@@ -39,13 +39,19 @@ class NotchAsked:
     letter: str
 
 
-def notches_at(asked: Sequence[NotchAsked]) -> list[NotchDrawn]:
-    """The notches, drawn through the allowance of their edges."""
-    rows = []
-    for a, (at, inward) in zip(asked, places([a.spot for a in asked]), strict=True):
-        cut = at - width_at(a.spot.edge, a.spot.along) * inward
-        rows.append(NotchDrawn(a.number, a.name, at, cut, inward, a.strokes, a.spot.along, a.letter))
-    return rows
+def marks_at(
+    notches: Sequence[NotchAsked], labels: Sequence[LabelAsked]
+) -> tuple[list[NotchDrawn], list[LabelDrawn]]:
+    """The notches, drawn through the allowance of their edges, and the words, each inside its edge."""
+    found = iter(places([asked.spot for asked in (*notches, *labels)]))
+    drawn = [_notch(asked, *next(found)) for asked in notches]
+    return drawn, [_label(asked, *next(found)) for asked in labels]
+
+
+def _notch(asked: NotchAsked, at: Array, inward: Array) -> NotchDrawn:
+    along = asked.spot.along
+    cut = at - width_at(asked.spot.edge, along) * inward
+    return NotchDrawn(asked.number, asked.name, at, cut, inward, asked.strokes, along, asked.letter)
 
 
 def asked_notches(
@@ -193,12 +199,6 @@ def asked_labels(
         for i, run in enumerate(edge.runs):
             spot = Spot(edge, run.start + (run.end - run.start) * WIDTH_AT, drawn)
             yield LabelAsked(number, spot, "", i)
-
-
-def labels_at(asked: Sequence[LabelAsked]) -> list[LabelDrawn]:
-    """The words, each inside its edge."""
-    found = places([a.spot for a in asked])
-    return [_label(a, at, inward) for a, (at, inward) in zip(asked, found, strict=True)]
 
 
 def _label(asked: LabelAsked, at: Array, inward: Array) -> LabelDrawn:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 
 import numpy as np
 
@@ -88,12 +89,21 @@ class Inner:
     levels: Mapping[Ref, Crossed]
 
 
-def inner(built: Built, levels: Mapping[Ref, Guide], figures: Figures) -> Inner:
-    """The piece's middle, and the piece crossed by its grain and by `levels`."""
-    at, room = marks.middle(built.net, built.edges, built.within.doubles, figures.on_paper)
-    grain = marks.grain_guide(built.plan, at, room, figures)
-    first, *others = all_crossed([(built.net, line) for line in (grain, *levels.values())])
-    return Inner(at, first, dict(zip(levels, others, strict=True)))
+def insides(pieces: Sequence[Built], levels: Sequence[Mapping[Ref, Guide]], figures: Figures) -> list[Inner]:
+    """The middle of each piece, and the piece crossed by its grain and by its `levels`."""
+    middles, grains = [], []
+    for piece in pieces:
+        at, room = marks.middle(piece.net, piece.edges, piece.within.doubles, figures.on_paper)
+        middles.append(at)
+        grains.append(marks.grain_guide(piece.plan, at, room, figures))
+    lines = [(grain, *row.values()) for grain, row in zip(grains, levels, strict=True)]
+    found = iter(
+        all_crossed([(piece.net, line) for piece, row in zip(pieces, lines, strict=True) for line in row])
+    )
+    return [
+        Inner(at, next(found), dict(zip(row, islice(found, len(row)), strict=True)))
+        for at, row in zip(middles, levels, strict=True)
+    ]
 
 
 @dataclass(frozen=True, slots=True)

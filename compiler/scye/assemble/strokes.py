@@ -10,7 +10,7 @@ import numpy as np
 
 from scye.geometry import curve
 from scye.geometry.abreast import bodies_of, by_make, own, side_by_side
-from scye.geometry.intersect import meet
+from scye.geometry.intersect import meet, meet_all
 from scye.geometry.memory import one_by_one
 from scye.geometry.path import Guide, Path, end, polyline, start
 from scye.geometry.vector import Array, Flags, Ints, quiet
@@ -125,8 +125,12 @@ class Crossed:
 
 def crossed(outline: Path, line: Guide) -> Crossed:
     """Where a guide crosses a closed outline."""
+    return _crossed_at(outline, line, meet(line, outline).u)
+
+
+def _crossed_at(outline: Path, line: Guide, u: Array) -> Crossed:
+    """A guide that crosses a closed outline at these places (M, n) along it."""
     known = 0.0 * line.point[0] + 0.0 * start(outline)[0]
-    u = meet(line, outline).u
     if len(u) < 2:
         nowhere = np.full((2, u.shape[-1]), np.nan)
         return Crossed(line, nowhere, np.zeros((1, u.shape[-1]), dtype=bool), known)
@@ -138,17 +142,27 @@ def crossed(outline: Path, line: Guide) -> Crossed:
 
 @one_by_one
 def all_crossed(pairs: Sequence[tuple[Path, Guide]]) -> list[Crossed]:
-    """Where each outline is crossed by its guide. Outlines of one make are worked at once, side by side."""
+    """Where each outline is crossed by its guide. Outlines of one make are looked at side by side."""
     n = bodies_of(*(line for pair in pairs for line in pair))
+    meets = meet_all([(line, outline) for outline, line in pairs])
     found: dict[int, Crossed] = {}
     for numbers in by_make([outline for outline, _ in pairs]):
         outline = side_by_side([pairs[number][0] for number in numbers], n)
         guide = side_by_side([pairs[number][1] for number in numbers], n)
         assert isinstance(outline, Path)
         assert isinstance(guide, Guide)
-        whole = crossed(outline, guide)
+        whole = _crossed_at(outline, guide, _side_by_side([meets[number].u for number in numbers], n))
         for k, number in enumerate(numbers):
             its = own(k, n)
             line = pairs[number][1]
             found[number] = Crossed(line, whole.u[:, its], whole.within[:, its], whole.known[its])
     return [found[number] for number in range(len(pairs))]
+
+
+def _side_by_side(rows: Sequence[Array], n: int) -> Array:
+    """Places (M, n), M not the same in all, as one (most M, k n)."""
+    most = max(len(row) for row in rows)
+    whole = np.full((most, len(rows) * n), np.nan)
+    for k, row in enumerate(rows):
+        whole[: len(row), own(k, n)] = row
+    return whole

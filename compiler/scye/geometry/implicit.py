@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -163,17 +164,31 @@ def path_meets(path: Path, other: Other, reach: float) -> Meets:
     """The meetings of a path with a guide or a circle, in order along the path."""
     n = max(path.ctrl.shape[-1], other.bodies())
     ctrl = np.broadcast_to(path.ctrl, (*path.ctrl.shape[:3], n))
+    return _segments_meet(ctrl, np.full(n, len(ctrl)), other, reach)
+
+
+def uneven_paths_meet(paths: Sequence[Path], other: Other, reach: float) -> Meets:
+    """`path_meets` of several paths for one body each, of any number of segments, side by side."""
+    sizes = np.array([len(path.straight) for path in paths])
+    ctrl = np.full((int(sizes.max()), 4, 2, len(paths)), np.nan)
+    for k, path in enumerate(paths):
+        ctrl[: sizes[k], ..., k] = path.ctrl[..., 0]
+    return _segments_meet(ctrl, sizes, other, reach)
+
+
+def _segments_meet(ctrl: Array, sizes: Ints, other: Other, reach: float) -> Meets:
+    """The meetings of paths (S, 4, 2, n), each of which has so many segments; the rest of it is NaN."""
     lying = _lies_along(ctrl, other)
     inner = _inner(other.distance_of(ctrl), lying)
-    u = np.concatenate((inner, _joints(ctrl, other, lying), _ends(ctrl, other, lying, inner, reach)))
+    u = np.concatenate((inner, _joints(ctrl, other, lying), _ends(ctrl, sizes, other, lying, inner, reach)))
     u = rows_of(u, first_ones(~np.isnan(u)))
-    point = _at(ctrl, u)
+    point = _at(ctrl, sizes, u)
     return in_order(u, other.place(point), point)
 
 
-def _at(ctrl: Array, u: Array) -> Array:
+def _at(ctrl: Array, sizes: Ints, u: Array) -> Array:
     """The points (M, 2, n) at u (M, n)."""
-    which = np.where(np.isnan(u), 0, np.minimum(np.floor(u), len(ctrl) - 1)).astype(np.int64)
+    which = np.where(np.isnan(u), 0, np.minimum(np.floor(u), sizes - 1)).astype(np.int64)
     return curve.evaluate(rows_of(ctrl, which), u - which)
 
 
@@ -227,19 +242,21 @@ def _joints(ctrl: Array, other: Other, lying: Flags) -> Array:
     if len(ctrl) == 1:
         return np.empty((0, ctrl.shape[-1]))
     before, after = other.distance(ctrl[:-1, 3]), other.distance(ctrl[1:, 0])
-    there = (before * after <= 0.0) | (np.abs(before) <= TOUCHING)
+    there = (before * after <= 0.0) | ((np.abs(before) <= TOUCHING) & ~np.isnan(after))
     number = np.arange(1.0, len(ctrl))[:, None]
     return np.where(there & ~lying[:-1] & ~lying[1:], number, np.nan)
 
 
-def _ends(ctrl: Array, other: Other, lying: Flags, inner: Array, reach: float) -> Array:
+def _ends(ctrl: Array, sizes: Ints, other: Other, lying: Flags, inner: Array, reach: float) -> Array:
     """The ends, as u (2, n), that come within reach and have no crossing beside them that means the same."""
-    near = np.abs(other.distance(np.stack((ctrl[0, 0], ctrl[-1, 3])))) <= reach
-    near &= ~lying[[0, -1]]
-    places = np.array([[0.0], [float(len(ctrl))]])
+    n = np.arange(len(sizes))
+    last = np.ascontiguousarray(ctrl[sizes - 1, 3, :, n].T)
+    near = np.abs(other.distance(np.stack((ctrl[0, 0], last)))) <= reach
+    near &= ~np.stack((lying[0], lying[sizes - 1, n]))
+    places = np.stack((0.0 * sizes, sizes.astype(np.float64)))
     for k in range(2):
         if near[k].any():
             segment = np.abs(inner - places[k]) <= 1.0
-            halfway = _at(ctrl, np.where(segment, 0.5 * (inner + places[k]), np.nan))
+            halfway = _at(ctrl, sizes, np.where(segment, 0.5 * (inner + places[k]), np.nan))
             near[k] &= ~(np.abs(other.distance(halfway)) <= reach).any(axis=0)
     return np.where(near, places, np.nan)

@@ -8,7 +8,7 @@ import numpy as np
 
 from scye.geometry.abreast import bodies_of, by_make, own, side_by_side
 from scye.geometry.crossings import paths_meet
-from scye.geometry.implicit import Level, Round, path_meets
+from scye.geometry.implicit import Level, Round, path_meets, uneven_paths_meet
 from scye.geometry.meets import END_REACH, PARALLEL, TOUCHING, Meets, exchanged, in_order
 from scye.geometry.memory import one_by_one
 from scye.geometry.path import Circle, Guide, Line, Path
@@ -53,9 +53,10 @@ def meet_all(pairs: Sequence[tuple[Line, Line]]) -> list[Meets]:
 
     All lines are for the same bodies. `u`, `v` and `point` may have more rows of NaN than `meet` gives.
     """
-    firsts, seconds = [a for a, _ in pairs], [b for _, b in pairs]
-    found: dict[int, Meets] = {}
-    for numbers in by_make(firsts, seconds):
+    found = _few_with_guides(pairs)
+    rest = [number for number in range(len(pairs)) if number not in found]
+    for chosen in by_make([pairs[number][0] for number in rest], [pairs[number][1] for number in rest]):
+        numbers = [rest[k] for k in chosen]
         n = max(bodies_of(*pairs[number]) for number in numbers)
         one, two = (side_by_side([pairs[number][k] for number in numbers], n) for k in range(2))
         meets = meet(one, two)
@@ -63,6 +64,28 @@ def meet_all(pairs: Sequence[tuple[Line, Line]]) -> list[Meets]:
             its = own(k, n)
             found[number] = Meets(meets.count[its], meets.u[:, its], meets.v[:, its], meets.point[:, :, its])
     return [found[number] for number in range(len(pairs))]
+
+
+def _few_with_guides(pairs: Sequence[tuple[Line, Line]]) -> dict[int, Meets]:
+    """For one body: the meetings of all paths with guides, whatever their make. For many bodies the time goes
+    into the figures and not into the calls, and paths that are not alike are better worked apart."""
+    found: dict[int, Meets] = {}
+    rows = [
+        (number, a if isinstance(a, Path) else b, b if isinstance(a, Path) else a, isinstance(a, Path))
+        for number, (a, b) in enumerate(pairs)
+        if {type(a), type(b)} == {Path, Guide} and bodies_of(a, b) == 1
+    ]
+    if len(rows) < 2:
+        return found
+    rows.sort(key=lambda row: not row[3])  # those that are to be told along the guide come last
+    paths, guides = [row[1] for row in rows], side_by_side([row[2] for row in rows], 1)
+    with quiet(all="ignore"):
+        meets = uneven_paths_meet(paths, Level(guides), END_REACH)
+    turned = exchanged(meets)
+    for k, (number, _, _, onward) in enumerate(rows):
+        its, whole = own(k, 1), meets if onward else turned
+        found[number] = Meets(whole.count[its], whole.u[:, its], whole.v[:, its], whole.point[:, :, its])
+    return found
 
 
 def _guides(a: Guide, b: Guide) -> Meets:

@@ -58,7 +58,5 @@ def neighbours(body: Body, trials: Iterable[Trial]) -> Iterator[Body]:
 
 
 def moved(body: Body, measure: str, offset: float) -> Body:
-    readings = tuple(
-        replace(r, value=r.value + offset) if r.name == measure else r for r in body.readings
-    )
+    readings = tuple(replace(r, value=r.value + offset) if r.name == measure else r for r in body.readings)
     return replace(body, readings=readings)
