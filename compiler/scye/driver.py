@@ -164,9 +164,7 @@ class Compiler:
         """The pattern of a body that was drafted whole, or as two halves, from this place on."""
         plan = drafted.compiled.plan
         places = range(place, place + count)
-        sides = [
-            with_marks(drafted.half(i, self._pattern(drafted, i, units, reasons)), plan) for i in places
-        ]
+        sides = [with_marks(drafted.half(i, self._pattern(drafted, i, units, reasons)), plan) for i in places]
         pattern = sides[0].pattern
         if count == 2:
             halves = alike(drafted.assembly, place, place + 1)

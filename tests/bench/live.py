@@ -12,8 +12,8 @@ from measuring import ROOT, Result
 
 from scye.expand.choices import choices_of
 from scye.ir import syntax as s
-from scye.ir.people import Body
 from scye.ir.pattern import Pattern
+from scye.ir.people import Body
 from scye.live.draft import Drawn, LiveDraft, with_measures
 from scye.project import open_card, standards
 from scye.render.svg import path_data

@@ -65,8 +65,6 @@ def assemble(plan: CuttingPlan, solution: Solution, printed: int | None = None) 
     are measured only: their pieces have no place for a label, and no grain line."""
     on_paper = solution.count if printed is None else printed
     groups = _grouped(plan, solution, np.arange(solution.count), on_paper)
-    if len(groups) == 1:
-        return _alone(groups[0], plan)
     count = solution.count
     return Assembly(
         count=count,
@@ -76,19 +74,6 @@ def assemble(plan: CuttingPlan, solution: Solution, printed: int | None = None) 
         moves=_gathered_moves(groups, count),
         reshaped=_gathered_reshaped(groups, count),
         findings=tuple(_spread_finding(f, group, count) for group in groups for f in group.findings),
-        diagnostics=unsaid(plan),
-    )
-
-
-def _alone(group: _Group, plan: CuttingPlan) -> Assembly:
-    """The assembly of bodies that are all built alike."""
-    return Assembly(
-        count=len(group.part.bodies),
-        parts=(group.part,),
-        walks=group.walks,
-        sections=group.sections,
-        moves=group.moves,
-        findings=group.findings,
         diagnostics=unsaid(plan),
     )
 
@@ -191,10 +176,12 @@ def _marked(
         for b in built
     ]
     labels = [list(asked_labels(b.edges, row, b.drawn)) for b, row in zip(built, own, strict=True)]
-    asked_all = [notch for row in notches for notch in row], [label for row in labels for label in row]
-    drawn, words = map(iter, marks_at(*asked_all))
+    drawn, words = marks_at(
+        [notch for row in notches for notch in row], [label for row in labels for label in row]
+    )
+    cuts, letters_at = iter(drawn), iter(words)
     return [
-        EdgeMarks(its, tuple(islice(drawn, len(asked))), tuple(islice(words, len(row))))
+        EdgeMarks(its, tuple(islice(cuts, len(asked))), tuple(islice(letters_at, len(row))))
         for its, asked, row in zip(own, notches, labels, strict=True)
     ]
 

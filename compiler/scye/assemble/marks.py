@@ -43,7 +43,7 @@ def marks_at(
     notches: Sequence[NotchAsked], labels: Sequence[LabelAsked]
 ) -> tuple[list[NotchDrawn], list[LabelDrawn]]:
     """The notches, drawn through the allowance of their edges, and the words, each inside its edge."""
-    found = iter(places([asked.spot for asked in (*notches, *labels)]))
+    found = iter(places([*(asked.spot for asked in notches), *(asked.spot for asked in labels)]))
     drawn = [_notch(asked, *next(found)) for asked in notches]
     return drawn, [_label(asked, *next(found)) for asked in labels]
 

@@ -91,7 +91,7 @@ def materialise(
                 "pieces on paper",
                 drawn,
                 lambda piece: (id(piece[1]), piece[0], len(part.pieces), place, unit),
-                lambda some: [_piece(p, number, len(part.pieces), place, unit, strokes) for number, p in some],
+                lambda some: [_piece(p, k, len(part.pieces), place, unit, strokes) for k, p in some],
             )
         ),
         seams=tuple(_seam(seam, order, index) for order, seam in enumerate(proofs.seams, 1)),

@@ -70,20 +70,25 @@ def _few_with_guides(pairs: Sequence[tuple[Line, Line]]) -> dict[int, Meets]:
     """For one body: the meetings of all paths with guides, whatever their make. For many bodies the time goes
     into the figures and not into the calls, and paths that are not alike are better worked apart."""
     found: dict[int, Meets] = {}
-    rows = [
-        (number, a if isinstance(a, Path) else b, b if isinstance(a, Path) else a, isinstance(a, Path))
-        for number, (a, b) in enumerate(pairs)
-        if {type(a), type(b)} == {Path, Guide} and bodies_of(a, b) == 1
-    ]
+    along_path, along_guide = [], []
+    for number, pair in enumerate(pairs):
+        match pair:
+            case (Path() as path, Guide() as guide) if bodies_of(*pair) == 1:
+                along_path.append((number, path, guide))
+            case (Guide() as guide, Path() as path) if bodies_of(*pair) == 1:
+                along_guide.append((number, path, guide))
+    rows = [*along_path, *along_guide]
     if len(rows) < 2:
         return found
-    rows.sort(key=lambda row: not row[3])  # those that are to be told along the guide come last
-    paths, guides = [row[1] for row in rows], side_by_side([row[2] for row in rows], 1)
+    point, direction = (
+        np.concatenate(arrays, axis=-1)
+        for arrays in zip(*((guide.point, guide.direction) for _, _, guide in rows), strict=True)
+    )
     with quiet(all="ignore"):
-        meets = uneven_paths_meet(paths, Level(guides), END_REACH)
+        meets = uneven_paths_meet([path for _, path, _ in rows], Level(Guide(point, direction)), END_REACH)
     turned = exchanged(meets)
-    for k, (number, _, _, onward) in enumerate(rows):
-        its, whole = own(k, 1), meets if onward else turned
+    for k, (number, _, _) in enumerate(rows):
+        its, whole = own(k, 1), meets if k < len(along_path) else turned
         found[number] = Meets(whole.count[its], whole.u[:, its], whole.v[:, its], whole.point[:, :, its])
     return found
 
