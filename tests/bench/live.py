@@ -55,7 +55,7 @@ def run() -> Iterator[Result]:
         drawn = slider.moved(live, body, 1 + number % 5)
         ready = outlines(drawn.pattern)
         taken.append(perf_counter() - begin)
-        assert len(ready) == 5
+        assert ready
     taken = sorted(taken[len(sliders) :])
     median, late = taken[len(taken) // 2], taken[int(len(taken) * 0.95)]
     yield Result("a slider moved, median", median * 1000, "ms", None, 16, {"median": median})

@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from scye.diagnostics.model import Diagnostic, Severity
-from scye.drafting import Compiled, Order, Recall
+from scye.drafting import Compiled, Order, Recall, nothing_to_sweep
 from scye.driver import Compiler, compile_all
 from scye.geometry.memory import Memory, remembering
 from scye.ir.pattern import Pattern
@@ -123,7 +123,7 @@ class LiveDraft:
             return self._answer(project, found, None, NOWHERE)
         if any(d.severity is Severity.ERROR for d in found):
             return replace(self._answer(project, found, None, NOWHERE), compiled=compiled, order=asked)
-        with remembering(self._memory):
+        with remembering(self._memory), nothing_to_sweep():
             (pattern,) = compiler.patterns([asked], units, lambda _line: None)
         answer = self._answer(project, found, pattern, places_of(compiled))
         return replace(answer, compiled=compiled, order=asked)
