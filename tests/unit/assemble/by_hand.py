@@ -96,7 +96,7 @@ def cut(count: int = 1, how: Any = "plain", fold: str | None = None, layers: Any
 def piece(name: str, sides: Sequence[BoundaryPlan], **more: Any) -> PiecePlan:
     given = {
         "title": name.replace("_", " ").capitalize(), "draft": "front", "cuts": (cut(),),
-        "grain": None, "bias": False,
+        "grain": None, "bias": False, "one_way": False,
         "allowances": (), "corners": (), "notches": (), "drills": (), "moves": (), "labels": (),
     }  # fmt: skip
     return PiecePlan(name=name, boundary=tuple(sides), span=SPAN, **{**given, **more})
