@@ -333,8 +333,8 @@ class Pieces:
     def allow_the_rest(self, seams: tuple[p.SewPlan, ...]) -> None:
         """The allowances that hold for edges of which nothing nearer speaks.
 
-        Those are, in this order: the piece's own `on seams`, which is each edge that a seam joins; the edges
-        named under `every piece`; and `on seams` there.
+        Those are, in this order: the piece's own `on seams`, which is each edge that a seam joins, and its
+        own `on others`; the edges named under `every piece`; and `on seams` and `on others` there.
         """
         joined: dict[str, list[str]] = {}
         for seam in seams:
@@ -346,11 +346,14 @@ class Pieces:
             for number, own in enumerate(self._said[name]):
                 if number > 0:
                     allowed += self._named(own, plan, _spoken_of(allowed))
-                for clause in own.clauses:
-                    if isinstance(clause, s.Allow) and clause.seams:
-                        known = _spoken_of(allowed)
-                        open_ = [edge for edge in joined.get(name, []) if edge not in known]
-                        allowed += self._allowed(clause, own.scene, open_)
+                folds = {c.fold for c in plan.cuts}
+                others = [b.name for b in plan.boundary if b.name not in folds]
+                for which, meant in (("seams", joined.get(name, [])), ("others", others)):
+                    for clause in own.clauses:
+                        if isinstance(clause, s.Allow) and clause.which == which:
+                            known = _spoken_of(allowed)
+                            open_ = [edge for edge in meant if edge not in known]
+                            allowed += self._allowed(clause, own.scene, open_)
             self.plans[name] = replace(plan, allowances=tuple(allowed))
 
     def _named(self, said: Said, plan: p.PiecePlan, spoken: set[str]) -> Iterator[p.AllowPlan]:

@@ -960,12 +960,13 @@ class Grain:
 @dataclass(frozen=True, slots=True)
 class Allow:
     """`allow 1/2 in on waist, side`; `allow 1/2 in on seams`; `allow 3/4 in on cb from waist to zip_end`;
-    `allow 1 1/2 in on hem turned back`; `net on top_edge`, with how the edge is finished in quotes."""
+    `allow 1 1/2 in on hem turned back`; `net on top_edge`, with how the edge is finished in quotes;
+    `allow 1/4 in on others` is for every edge that nothing nearer speaks of."""
 
     span: Span
     width: Expr | None
     edges: tuple[Name, ...]
-    seams: bool
+    which: Literal["named", "seams", "others"]
     start: Place | None
     end: Place | None
     turned_back: bool

@@ -73,12 +73,12 @@ def _grain_bias(b: Builder, tree: Node) -> s.Grain:
 
 def _allow(b: Builder, tree: Node) -> s.Allow:
     width, edges, start, end, turned, text = tree.children
-    names, seams = _edges(b, edges)
+    names, which = _edges(b, edges)
     return s.Allow(
         b.span(tree),
         b.with_unit(width),
         names,
-        seams,
+        which,
         b.maybe(start),
         b.maybe(end),
         turned is not None,
@@ -88,14 +88,14 @@ def _allow(b: Builder, tree: Node) -> s.Allow:
 
 def _net(b: Builder, tree: Node) -> s.Allow:
     edges, start, end, text = tree.children
-    names, seams = _edges(b, edges)
-    return s.Allow(b.span(tree), None, names, seams, b.maybe(start), b.maybe(end), False, b.text(text))
+    names, which = _edges(b, edges)
+    return s.Allow(b.span(tree), None, names, which, b.maybe(start), b.maybe(end), False, b.text(text))
 
 
-def _edges(b: Builder, tree: Any) -> tuple[tuple[s.Name, ...], bool]:
+def _edges(b: Builder, tree: Any) -> tuple[tuple[s.Name, ...], Literal["named", "seams", "others"]]:
     if not hasattr(tree.children[0], "data"):
-        return (), True
-    return b.nodes(tree.children), False
+        return (), str(tree.children[0])  # type: ignore[return-value]
+    return b.nodes(tree.children), "named"
 
 
 def _corner(b: Builder, tree: Node) -> s.Corner:

@@ -95,6 +95,35 @@ def test_corners_are_common_where_a_piece_has_both_edges():
     assert [c.treatment for c in two.corners] == ["blunt"]
 
 
+@pytest.mark.parametrize(
+    ("every", "own", "wanted"),
+    [
+        ("  allow 1/4 in on others\n", "", {"side": 12.7, "centre": 6.35, "top": 6.35, "hem": 6.35}),
+        ("", "  net on others\n", {"side": None, "centre": None, "top": None, "hem": None}),
+        (
+            "  allow 1 in on hem\n",
+            "  allow 1/4 in on others\n",
+            dict.fromkeys(("side", "centre", "top", "hem"), 6.35),
+        ),
+        (
+            "  allow 1 in on hem\n  net on others\n",
+            "  allow 3/4 in on top\n",
+            {"side": 12.7, "centre": None, "top": 19.05, "hem": 25.4},
+        ),
+    ],
+)
+def test_others_are_the_edges_that_nothing_nearer_speaks_of(
+    every: str, own: str, wanted: dict[str, float | None]
+):
+    one, _ = drawn(COMMON + every, one=own)
+    assert widths(one, COMMON + every, own) == wanted
+
+
+def test_an_edge_on_the_fold_is_none_of_the_others():
+    one, _ = drawn(COMMON, one="  cut 1 of self on fold at centre\n  net on others\n")
+    assert sorted(a.edge for a in one.allowances) == ["hem", "side", "top"]
+
+
 def test_an_arm_of_every_piece_holds_by_its_choice():
     every = COMMON + "  when lined\n    cut pair of lining\n"
     text = 'choose lined = yes "lined"\n' + every + DRAFT + PIECES.format(one="", two="")

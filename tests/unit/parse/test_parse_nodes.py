@@ -401,10 +401,10 @@ def test_piece_clauses() -> None:
         ("fold", 1, ["self"]),
     ]
     allows = [c for c in piece.clauses if isinstance(c, s.Allow)]
-    assert [(a.width is None, a.seams, a.turned_back, len(a.edges)) for a in allows] == [
-        (False, True, False, 0),
-        (False, False, True, 2),
-        (True, False, False, 1),
+    assert [(a.width is None, a.which, a.turned_back, len(a.edges)) for a in allows] == [
+        (False, "seams", False, 0),
+        (False, "named", True, 2),
+        (True, "named", False, 1),
     ]
     assert [c.strokes for c in piece.clauses if isinstance(c, s.Notch)] == [2, 1]
     (moved,) = (c for c in piece.clauses if isinstance(c, s.MoveDart))

@@ -1,0 +1,90 @@
+"""Collars, strips, frills and hoods: said in full, and used by recipes whose seams walk for every body."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from scye.diagnostics.model import Severity
+from scye.ir import syntax as s
+from scye.ir.pattern import Pattern
+from scye.parse.parser import parse_file
+from scye.source import Source
+from workroom import INCH, ROOT, Workroom
+
+HERE = Path(__file__).parent
+FILES = ("collars", "frills", "hoods", "strips")
+METHODS = [
+    (path.stem, statement)
+    for path in (ROOT / "stdlib" / f"{name}.scye" for name in FILES)
+    for statement in parse_file(Source(path.name, path.read_text("utf-8")))[0].body
+    if isinstance(statement, s.Method)
+]
+NECKS = {
+    "small": {"neck_base": "10 1/2", "shoulder_length": "3 1/8", "wrist": "4 3/4", "head_girth": "20"},
+    "usual": {"neck_base": "14 1/2", "shoulder_length": "4 7/8", "wrist": "6", "head_girth": "22"},
+    "large": {"neck_base": "19", "shoulder_length": "6 1/2", "wrist": "9", "head_girth": "25"},
+}
+
+
+def drafted(room: Workroom, recipe: str, body: str, **choices: str) -> Pattern:
+    return room.pattern(HERE / f"{recipe}.scye", NECKS[body], **choices)
+
+
+def edge(pattern: Pattern, piece: str, name: str) -> float:
+    (found,) = [e for p in pattern.pieces if p.name == piece for e in p.edges if e.name == name]
+    return found.length
+
+
+@pytest.mark.parametrize(("file", "method"), METHODS, ids=[f"{f}.{m.name.text}" for f, m in METHODS])
+def test_a_method_says_what_it_is_and_what_it_takes(file: str, method: s.Method):
+    assert method.about is not None
+    silent = [given.name.text for given in method.parameters if given.sentence is None]
+    assert silent == [], f"{file}.scye, {method.name.text}"
+
+
+def test_every_method_is_used_by_a_recipe():
+    recipes = [*(ROOT / "recipes").glob("*/*.scye"), *HERE.glob("*.scye"), *(ROOT / "stdlib").glob("*.scye")]
+    texts = " ".join(path.read_text("utf-8") for path in recipes).split()
+    drawn = {word for before, word in pairwise(texts) if before == "by"}
+    assert {method.name.text for _, method in METHODS} - drawn == set()
+
+
+@pytest.mark.parametrize("body", NECKS)
+@pytest.mark.parametrize("recipe", ["three-collars", "trimmings"])
+def test_every_seam_walks_for_every_body(room: Workroom, recipe: str, body: str):
+    pattern = drafted(room, recipe, body)
+    assert [f.text for f in pattern.findings if f.severity >= Severity.CAUTION] == []
+    assert {seam.verdict for seam in pattern.seams} == {"walks true"}
+
+
+def test_a_flat_collar_rolls_higher_the_more_its_shoulders_lap(room: Workroom):
+    """Its neck keeps its length, and its outer edge grows shorter."""
+    laps = [drafted(room, "three-collars", "usual", lap=f"{lap} in") for lap in ("0", "1/2", "1", "2")]
+    necks = [edge(pattern, "flat_collar", "flat.neck") for pattern in laps]
+    outers = [edge(pattern, "flat_collar", "flat.outer") for pattern in laps]
+    assert necks == pytest.approx([necks[0]] * 4)
+    assert outers == sorted(outers, reverse=True)
+    assert outers[0] - outers[3] > 0.9 * INCH
+
+
+@pytest.mark.parametrize("part", [20, 50, 75, 90])
+def test_a_flounce_is_a_part_of_a_ring(room: Workroom, part: int):
+    """The inner edge is that share of 2 pi r, and the outer one of 2 pi (r + depth)."""
+    pattern = drafted(room, "trimmings", "usual", ring_part=f"{part}%")
+    inner, outer = edge(pattern, "flounce", "ring.inner"), edge(pattern, "flounce", "ring.outer")
+    radius = inner / (2 * math.pi * part / 100)
+    assert inner == pytest.approx(7 * INCH, abs=1e-3)
+    assert outer == pytest.approx(2 * math.pi * (radius + 4 * INCH) * part / 100, rel=1e-5)
+    (flounce,) = [p for p in pattern.pieces if p.name == "flounce"]
+    ends = [e for e in flounce.edges if e.name.endswith("_end")]
+    assert [e.length for e in ends] == pytest.approx([4 * INCH] * 2)
+
+
+def test_a_frill_says_how_full_it_is(room: Workroom):
+    pattern = drafted(room, "trimmings", "usual", fulness="2.5")
+    (text,) = [text for title, text in pattern.reports if title.endswith("gathered")]
+    assert text == "17 1/2 in into 7 in, 2.5 to 1"
