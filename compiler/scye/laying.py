@@ -66,18 +66,23 @@ def _laid(
 ) -> Outcome:
     say("laying the pieces")
     cloth = request.cloth
-    pieces = tuple(grown_to_lay(piece, cloth.shrinkage) for piece in garment.pieces)
-    lay = lay_out(replace(garment, pieces=pieces), cloth, request.search)
-    if isinstance(lay, tuple):
-        return Outcome((*found, *lay), ExitCode.BAD_INPUT)
+    sheet = laid_on(garment, cloth, request.search)
+    if isinstance(sheet, tuple):
+        return Outcome((*found, *sheet), ExitCode.BAD_INPUT)
     found = (*found, *_remarks(garment, cloth))
-    sheet = sheet_of(lay, reckon(lay))
-    written = OutputFolder(request.out).write(_files(sheet, pattern, say))
+    written = OutputFolder(request.out).write(lay_files(sheet, pattern, say))
     if isinstance(written, Diagnostic):
         return Outcome((*found, written), ExitCode.BAD_INPUT)
     failed = any(d.severity >= Severity.FAILURE for d in found)
     code = ExitCode.FINDINGS if failed else ExitCode.GOOD
-    return Outcome(found, code, tuple(told(lay, sheet.reckoning)), written)
+    return Outcome(found, code, tuple(told(sheet.lay, sheet.reckoning)), written)
+
+
+def laid_on(garment: Garment, cloth: Cloth, search: int) -> LaySheet | tuple[Diagnostic, ...]:
+    """A garment laid on cloth and reckoned, or why it can't be; `search` seconds for a shorter lay."""
+    pieces = tuple(grown_to_lay(piece, cloth.shrinkage) for piece in garment.pieces)
+    lay = lay_out(replace(garment, pieces=pieces), cloth, search)
+    return lay if isinstance(lay, tuple) else sheet_of(lay, reckon(lay))
 
 
 def _remarks(garment: Garment, cloth: Cloth) -> Iterator[Diagnostic]:
@@ -89,7 +94,8 @@ def _remarks(garment: Garment, cloth: Cloth) -> Iterator[Diagnostic]:
         yield LayNotWhole(span=None, body=garment.body)
 
 
-def _files(sheet: LaySheet, pattern: Pattern | None, say: Say) -> Iterator[tuple[str, bytes]]:
+def lay_files(sheet: LaySheet, pattern: Pattern | None, say: Say) -> Iterator[tuple[str, bytes]]:
+    """The files of a lay by name; with shrinkage, also the pattern's pieces grown by it."""
     say("drawing the lay")
     yield "lay.json", lay_json(sheet.lay, sheet.reckoning, __version__)
     yield "lay.svg", lay_svg(sheet)

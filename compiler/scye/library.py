@@ -60,6 +60,13 @@ def find_guide() -> Path:
     return within if within.is_file() else _PACKAGE.parent / "LANGUAGE.md"
 
 
+def find_sample() -> Path:
+    """The card of the invented body that a recipe is shown for when no card is given: inside the installed
+    package, else among the checkout's examples."""
+    within = _PACKAGE / "stdlib" / "sample.yaml"
+    return within if within.is_file() else _PACKAGE.parent.parent / "examples" / "cards" / "wren.yaml"
+
+
 # --- reading ------------------------------------------------------------------------------------
 
 

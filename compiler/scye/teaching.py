@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from scye import __version__
@@ -10,9 +10,9 @@ from scye.diagnostics.lesson import SampleNotWhole, StudentDraftsOtherwise
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.drafting import Compiled, Order, solved
 from scye.driver import Compiler, lacking
-from scye.ir.lesson import Lesson, LessonRequest
+from scye.ir.lesson import Lesson, LessonRequest, LessonUnits
 from scye.ir.people import Body
-from scye.ir.requests import ExitCode, Outcome, Say
+from scye.ir.requests import ExitCode, Outcome, Say, Setting
 from scye.lesson.drawn import Drawn, rounded_together
 from scye.lesson.lesson import Taught, lesson, missing
 from scye.lesson.tape import tape_of
@@ -31,7 +31,7 @@ def run_lesson(request: LessonRequest, say: Say) -> Outcome:
     if isinstance(made, Outcome):
         return made
     sheet, found = made
-    written = OutputFolder(request.out).write(_files(sheet, say))
+    written = OutputFolder(request.out).write(lesson_files(sheet, say))
     if isinstance(written, Diagnostic):
         return Outcome((*found, written), ExitCode.BAD_INPUT)
     steps = sum(len(stage.steps) for stage in sheet.stages)
@@ -53,50 +53,60 @@ def make_lesson(request: LessonRequest, say: Say) -> tuple[Lesson, tuple[Diagnos
         bodies += [body] if body is not None else []
     if not project.sound or _grave(found):
         return _refused(found)
-    compiler = Compiler(project)
+    say(f"drafting {bodies[0].code}")
+    made = taught(Compiler(project), bodies, request.settings, request.units)
+    if isinstance(made, list):
+        return _refused([*found, *made])
+    return made[0], tuple(dict.fromkeys((*found, *made[1])))
+
+
+def taught(
+    compiler: Compiler, bodies: Sequence[Body], settings: tuple[Setting, ...], units: LessonUnits | None
+) -> tuple[Lesson, list[Diagnostic]] | list[Diagnostic]:
+    """The lesson on the first body, a second filling the student's column, with what is to be told of it; or
+    what stands in its way."""
+    found: list[Diagnostic] = []
     orders = []
     for body in bodies:
-        asked, mistakes = compiler.order(replace(body, fittings=()), request.settings)
+        asked, mistakes = compiler.order(replace(body, fittings=()), settings)
         found += mistakes
         orders.append(asked)
     if _grave(found):
-        return _refused(found)
+        return found
     if any(asked.settled.structure != orders[0].settled.structure for asked in orders):
-        found.append(StudentDraftsOtherwise(span=None, sample=bodies[0].code, student=bodies[1].code))
-        return _refused(found)
+        return [*found, StudentDraftsOtherwise(span=None, sample=bodies[0].code, student=bodies[1].code)]
     compiled = compiler.compiled(orders[0].settled)
     if isinstance(compiled, list):
-        return _refused([*found, *compiled])
+        return [*found, *compiled]
     found += [d for asked in orders for d in lacking(compiled, asked)]
     if _grave(found):
-        return _refused(found)
-    say(f"drafting {bodies[0].code}")
-    return _made(request, compiler, compiled, orders, bodies, found)
+        return found
+    made = _made(compiler, compiled, orders, bodies, units)
+    return [*found, made] if isinstance(made, Diagnostic) else (made, found)
 
 
 def _made(
-    request: LessonRequest,
     compiler: Compiler,
     compiled: Compiled,
-    orders: list[Order],
-    bodies: list[Body],
-    found: list[Diagnostic],
-) -> tuple[Lesson, tuple[Diagnostic, ...]] | Outcome:
+    orders: Sequence[Order],
+    bodies: Sequence[Body],
+    units: LessonUnits | None,
+) -> Lesson | Diagnostic:
     rows = [compiler.halves(compiled, asked)[0] for asked in orders]
     equations, solution = compiled.runnable.ordered.equations, solved(compiled, rows)
-    tape = tape_of(request.units or bodies[0].unit)
+    tape = tape_of(units or bodies[0].unit)
     drawn = [
         Drawn(equations, solution, i, tape, rounded_together(equations, solution, i, tape))
         for i in range(len(rows))
     ]
     lost = missing(drawn[0])
     if lost is not None:
-        return _refused([*found, SampleNotWhole(span=None, body=bodies[0].code, first=lost)])
+        return SampleNotWhole(span=None, body=bodies[0].code, first=lost)
     remarks = (UNFITTED,) * bool(bodies[0].fittings) + (HALF,) * (rows[0].side is not None)
     pattern = compiler.first_half(compiled, orders[0], tape.unit)
     student = bodies[1].code if len(bodies) > 1 else ""
     titles = {m.name: m.title for m in compiler.project.catalogue.measures}
-    taught = Taught(
+    whole = Taught(
         compiler.program,
         compiled.plan,
         pattern,
@@ -106,10 +116,11 @@ def _made(
         remarks,
         titles,
     )
-    return lesson(taught, inputs), tuple(dict.fromkeys(found))
+    return lesson(whole, inputs)
 
 
-def _files(sheet: Lesson, say: Say) -> Iterator[tuple[str, bytes]]:
+def lesson_files(sheet: Lesson, say: Say) -> Iterator[tuple[str, bytes]]:
+    """The files of a lesson by name."""
     say("drawing the sheet")
     yield "lesson.html", lesson_html(sheet)
     yield "lesson.json", lesson_json(sheet, __version__)

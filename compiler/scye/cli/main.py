@@ -24,6 +24,7 @@ COMMANDS = {
     "batch": "draft a recipe for every body of a table; a run that was stopped goes on",
     "lay": "lay the pieces on cloth and say how much of it to buy",
     "lesson": "write the draft as numbered steps for a class, with a sample's figures",
+    "serve": "show a recipe on a live page: pieces redrawn as you drag, edit and save",
     "check": "read a recipe and say what is wrong with it, without a body",
     "chart": "look at a size chart: its steps, and figures out of line with their neighbours",
     "bar": "say what a measured test bar does to the garment, and what to print at",

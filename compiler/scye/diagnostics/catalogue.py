@@ -13,6 +13,7 @@ from scye.diagnostics.model import Diagnostic
 MODULES = (
     "reading", "names", "kinds", "expansion", "conditions", "drawing", "pieces", "cards", "command",
     "variants", "fitting", "limits", "grading", "lay", "paper", "people", "lesson", "lists", "sharing",
+    "serving",
 )  # fmt: skip
 
 

@@ -114,7 +114,7 @@ class LiveDraft:
         if self._compiler is None:
             self._compiler = Compiler(project, self._recall)
         compiler = self._compiler
-        asked, mistakes = compiler.order(_with_choices(body, choices or {}), ())
+        asked, mistakes = compiler.order(with_choices(body, choices or {}), ())
         asked = trusted(asked, tried)
         found += mistakes
         compile_all(compiler, [asked], found)
@@ -156,7 +156,8 @@ def _moved(reading: Reading, to: Quantity) -> Reading:
     return replace(reading, value=to.inside, written=to)
 
 
-def _with_choices(body: Body, choices: Mapping[str, str]) -> Body:
+def with_choices(body: Body, choices: Mapping[str, str]) -> Body:
+    """A body with choices that go before those of its card, as texts: `2 in`, `yes`."""
     texts = []
     for name, text in choices.items():
         line = f"{name} = {text}"

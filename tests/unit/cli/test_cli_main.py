@@ -49,6 +49,7 @@ def test_the_overview(capsys: pytest.CaptureFixture[str]):
         "  batch     draft a recipe for every body of a table; a run that was stopped goes on\n"
         "  lay       lay the pieces on cloth and say how much of it to buy\n"
         "  lesson    write the draft as numbered steps for a class, with a sample's figures\n"
+        "  serve     show a recipe on a live page: pieces redrawn as you drag, edit and save\n"
         "  check     read a recipe and say what is wrong with it, without a body\n"
         "  chart     look at a size chart: its steps, and figures out of line with their neighbours\n"
         "  bar       say what a measured test bar does to the garment, and what to print at\n"
