@@ -60,11 +60,13 @@ def find_guide() -> Path:
     return within if within.is_file() else _PACKAGE.parent / "LANGUAGE.md"
 
 
-def find_sample() -> Path:
-    """The card of the invented body that a recipe is shown for when no card is given: inside the installed
-    package, else among the checkout's examples."""
-    within = _PACKAGE / "stdlib" / "sample.yaml"
-    return within if within.is_file() else _PACKAGE.parent.parent / "examples" / "cards" / "wren.yaml"
+def find_samples() -> list[Path]:
+    """The cards of invented bodies that a recipe is shown for when no card is given: inside the installed
+    package, else among the checkout's examples. The one with most measures comes first."""
+    within = _PACKAGE / "stdlib" / "samples"
+    folder = within if within.is_dir() else _PACKAGE.parent.parent / "examples" / "cards"
+    first = folder / "wren.yaml"
+    return [first, *(folder / name for name in _names(folder, ".yaml") if name != first.name)]
 
 
 # --- reading ------------------------------------------------------------------------------------

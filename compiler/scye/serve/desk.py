@@ -11,7 +11,8 @@ from pathlib import Path
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.ir.people import Body, Catalogue
 from scye.ir.serving import ServeRequest
-from scye.library import find_sample, read_source, shown_name
+from scye.library import find_samples, read_source, shown_name
+from scye.live.draft import LiveDraft
 from scye.project import open_card, open_chart, sizes_of, standards
 from scye.source import Source
 
@@ -26,6 +27,7 @@ class Desk:
         self.name = shown_name(request.recipe)
         self.bodies: tuple[Body, ...] = ()
         self.amiss: list[Diagnostic] = []
+        self._sample: Path | None = None
         self.base = ""  # the size that a chart is graded from
         self._read: set[Path] = {request.recipe}
         self.refresh()
@@ -83,12 +85,22 @@ class Desk:
             yield body
 
     def _beside(self) -> tuple[Path, ...]:
-        """The cards that lie beside the recipe; where there are none, the sample."""
-        found = [p for p in sorted(self.request.recipe.parent.glob("*.yaml")) if self._is_card(p)]
-        return tuple(found) or (find_sample(),)
+        """The cards that lie beside the recipe; where there are none, a sample that suits it."""
+        lying = sorted(self.request.recipe.parent.glob("*.yaml"))
+        found = [path for path in lying if open_card(path, self.catalogue)[0] is not None]
+        if not found and self._sample is None:
+            live = LiveDraft(self.request.recipe, self.read)
+            self._sample = min(find_samples(), key=lambda card: self._unsuited(live, card))
+        return (self._sample,) if self._sample is not None and not found else tuple(found)
 
-    def _is_card(self, path: Path) -> bool:
-        return open_card(path, self.catalogue)[0] is not None
+    def _unsuited(self, live: LiveDraft, card: Path) -> int:
+        """How much is amiss when the recipe is drafted for a card."""
+        body, _ = open_card(card, self.catalogue)
+        drawn = live.draw(body) if body is not None else None
+        if drawn is None or drawn.pattern is None or drawn.compiled is None:
+            return 1000
+        missing = max(0, len(drawn.compiled.plan.pieces) - len(drawn.pattern.pieces))
+        return 100 * missing + sum(f.severity >= Severity.CAUTION for f in drawn.pattern.findings)
 
     # --- changes ----------------------------------------------------------------------------
 

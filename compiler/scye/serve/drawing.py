@@ -31,8 +31,8 @@ NEAR = 0.1  # mm within which two ends of lines are one place
 PLACES = 2  # decimals of a mm on the screen
 
 
-def piece_data(piece: Piece, nest: Nesting, unit: DisplayUnit) -> Data:
-    """One piece: what has the same `shape` from one drawing to the next differs in figures alone."""
+def piece_data(piece: Piece, nest: Nesting | None, unit: DisplayUnit) -> Data:
+    """One piece as it is drawn. A piece of one side alone has no place that it shares with other sizes."""
     names = [edge.name for edge in piece.edges]
     return {
         "name": piece.name,
@@ -50,7 +50,7 @@ def piece_data(piece: Piece, nest: Nesting, unit: DisplayUnit) -> Data:
         "words": [[*_at(w.at), round(math.degrees(w.angle), 1), w.text, w.role] for w in piece.edge_labels],
         "at": _at(piece.label_at),
         "box": _box(piece.cutting),
-        "nest": _nest(nest),
+        "nest": _nest(nest) if nest is not None else None,
     }
 
 
@@ -71,7 +71,11 @@ def _box(stroke: Stroke) -> list[float]:
 def under_data(pattern: Pattern) -> Data:
     """The stitch line of each piece, with the place it is laid over other sizes by."""
     nests = {nest.piece: _nest(nest) for nest in pattern.nests}
-    return {piece.name: {"d": path_data(piece.net), "nest": nests[piece.name]} for piece in pattern.pieces}
+    return {
+        piece.name: {"d": path_data(piece.net), "nest": nests[piece.name]}
+        for piece in pattern.pieces
+        if piece.name in nests
+    }
 
 
 def _edge(edge: Edge, piece: Piece, names: Sequence[str], unit: DisplayUnit) -> Data:

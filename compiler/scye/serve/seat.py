@@ -194,12 +194,12 @@ class Seat:
         pattern, unit, file = draft.pattern, draft.unit, self.desk.name
         nests = {nest.piece: nest for nest in pattern.nests}
         changed = {
-            piece.name: piece_data(piece, nests[piece.name], unit)
+            piece.name: piece_data(piece, nests.get(piece.name), unit)
             for piece in pattern.pieces
             if self._sent.get(piece.name) != piece
         }
         self._sent = {piece.name: piece for piece in pattern.pieces}
-        planned = [piece.name for piece in draft.compiled.plan.pieces]
+        planned = draft.planned()
         told = [d for d in (*self.desk.amiss, *found) if d.severity >= Severity.CAUTION]
         return {
             "is": "drawing",

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from scye.drafting import Compiled, Order, solved
+from scye.drafting import SIDES, Compiled, Order, solved
 from scye.explain.trace import find_named, trace
 from scye.ir import equations as e
 from scye.ir.pattern import Pattern, Piece, Point
@@ -42,10 +42,24 @@ class Draft:
         return self.compiled.runnable.ordered.equations
 
     def plan(self, piece: str) -> PiecePlan | None:
-        return next((p for p in self.compiled.plan.pieces if p.name == piece), None)
+        """The plan of a piece, be it the whole of it or its right or left one."""
+        return next((p for p in self.compiled.plan.pieces if piece in _names(p)), None)
+
+    def planned(self) -> list[str]:
+        """The pieces that there should be, where a right and a left one were drawn those."""
+        drawn = [piece.name for piece in self.pattern.pieces]
+        return [
+            name
+            for plan in self.compiled.plan.pieces
+            for name in [name for name in drawn if name in _names(plan)] or [plan.name]
+        ]
 
     def piece(self, name: str) -> Piece | None:
         return next((p for p in self.pattern.pieces if p.name == name), None)
+
+
+def _names(plan: PiecePlan) -> tuple[str, ...]:
+    return plan.name, *(f"{side}_{plan.name}" for side in SIDES)
 
 
 # --- points ---------------------------------------------------------------------------------------
@@ -54,8 +68,8 @@ class Draft:
 def points_on(draft: Draft, piece: Piece) -> list[tuple[str, Point]]:
     """The named points of a piece's draft that lie on its outline, by the name they have there."""
     plan = draft.plan(piece.name)
-    if plan is None:
-        return []
+    if plan is None or plan.name != piece.name:
+        return []  # a piece of one side may lie mirrored
     start = f"{plan.draft}."
     box = piece_box(piece)
     near = [

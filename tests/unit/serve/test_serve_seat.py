@@ -19,6 +19,7 @@ from scye.serve.seat import Seat
 
 ROOT = Path(__file__).resolve().parents[3]
 YOKED = ROOT / "recipes" / "yoked-bodice" / "yoked-bodice.scye"
+CARDS = ROOT / "examples" / "cards"
 MISSES = ROOT / "stdlib" / "charts" / "us-misses.yaml"
 SKIRT = """\
 recipe "Skirt"
@@ -98,9 +99,27 @@ def test_cards_beside_the_recipe_are_taken_when_none_is_named(skirt):
 
 @pytest.mark.parametrize("recipe", sorted((ROOT / "recipes").glob("*/*.scye")), ids=lambda p: p.stem)
 def test_every_published_recipe_is_drawn_at_once_without_a_card(recipe):
-    seat, said = sat(recipe)
+    _, said = sat(recipe)
     assert said["drawing"]["missing"] == []
-    assert seat.draft.pattern.body == "wren"
+    assert {f["severity"] for f in said["drawing"]["findings"]} <= {"note"}
+
+
+@pytest.mark.parametrize(("name", "sample"), [("yoked-bodice", "wren"), ("mens-shirt-body", "heron")])
+def test_a_sample_that_suits_the_recipe_is_taken(name, sample):
+    seat, _ = sat(ROOT / "recipes" / name / f"{name}.scye")
+    assert seat.draft.pattern.body == sample
+
+
+def test_a_body_whose_sides_differ_has_right_and_left_pieces():
+    """Each is told as its recipe's piece is, and has nothing laid over it, since it may lie mirrored."""
+    seat, said = sat(YOKED, cards=(CARDS / "dunlin-2026.yaml", CARDS / "wren.yaml"))
+    assert said["drawing"]["missing"] == []
+    assert {"right_front_side", "left_front_side"} <= set(said["drawing"]["order"])
+    (told,) = seat.answer(w.Ask("left_front_side", "armhole"))
+    assert told["statement"].startswith("curve armhole from sp to underarm")
+    drawn(seat, "dunlin", under=("wren",))
+    (along,) = seat.answer(w.Along("right_front_side", "armhole", "start", "end"))
+    assert along["along"].endswith(" in")
 
 
 def test_a_chart_begins_with_its_base_size_and_offers_the_sizes_asked_for():
@@ -113,7 +132,7 @@ def test_a_chart_begins_with_its_base_size_and_offers_the_sizes_asked_for():
 
 
 def test_measures_have_their_words_range_and_rule():
-    _, said = sat(YOKED, cards=(ROOT / "examples" / "cards" / "plover.yaml",))
+    _, said = sat(YOKED, cards=(CARDS / "plover.yaml",))
     controls = {c["name"]: c for c in said["controls"]["measures"]}
     assert controls["bust"]["title"] == "Bust"
     assert controls["bust"]["low"] < controls["bust"]["value"] < controls["bust"]["high"]
@@ -137,21 +156,21 @@ def test_choices_have_their_sentence_range_and_kind():
 
 
 def test_only_pieces_that_changed_are_sent():
-    seat, _ = sat(YOKED, cards=(ROOT / "examples" / "cards" / "wren.yaml",))
+    seat, _ = sat(YOKED, cards=(CARDS / "wren.yaml",))
     said = drawn(seat, "wren", {"waist": "29 in"})
     assert set(said["drawing"]["pieces"]) == {"front_centre", "front_side", "back_panel"}
     assert drawn(seat, "wren", {"waist": "29 in"})["drawing"]["pieces"] == {}
 
 
 def test_a_moved_measure_is_said_on_the_sheets_and_not_held_against_the_card():
-    seat, _ = sat(YOKED, cards=(ROOT / "examples" / "cards" / "wren.yaml",))
+    seat, _ = sat(YOKED, cards=(CARDS / "wren.yaml",))
     said = drawn(seat, "wren", {"waist": "31 in"})
     assert said["drawing"]["missing"] == []
     assert seat.draft.pattern.body == "wren (tried)"
 
 
 def test_a_measure_without_a_text_is_left_to_the_rule():
-    seat, _ = sat(YOKED, cards=(ROOT / "examples" / "cards" / "wren.yaml",))
+    seat, _ = sat(YOKED, cards=(CARDS / "wren.yaml",))
     drawn(seat, "wren", {"underbust": ""})
     (told,) = seat.answer(w.Tell())
     assert told["ruled"]["underbust"] == pytest.approx(36 * 25.4 * 0.86)

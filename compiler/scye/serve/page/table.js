@@ -153,8 +153,8 @@ class Piece {
 
   underlay(bodies = this.bodies) {
     this.bodies = bodies;
-    const [x, y, angle] = this.data.nest;
-    this.laid.replaceChildren(...(bodies ?? []).map(({ piece, look }) => {
+    const [x, y, angle] = this.data.nest ?? [];
+    this.laid.replaceChildren(...(this.data.nest ? bodies ?? [] : []).map(({ piece, look }) => {
       const [ux, uy, was] = piece.nest;
       return draw('path', { class: `under u${look}`, d: piece.d, transform: `translate(${x} ${y}) rotate(${(angle - was).toFixed(4)}) translate(${-ux} ${-uy})` });
     }));
