@@ -119,3 +119,17 @@ def shown_commands(document: Path) -> Iterator[Shown]:
             for part in re.split(r"^\$ ", fence.text, flags=re.MULTILINE)[1:]:
                 command, _, output = part.partition("\n")
                 yield Shown(fence, command, output)
+
+
+# --- pictures -----------------------------------------------------------------------------------
+
+NUMBER = re.compile(r"-?\d+\.?\d*")
+SAME = 0.05  # mm; the last figure may differ from machine to machine
+
+
+def same_picture(kept: str, new: str) -> bool:
+    """Whether two SVGs show the same, to `SAME`."""
+    if NUMBER.sub("#", kept) != NUMBER.sub("#", new):
+        return False
+    pairs = zip(NUMBER.findall(kept), NUMBER.findall(new), strict=True)
+    return all(abs(float(a) - float(b)) < SAME for a, b in pairs)

@@ -6,7 +6,7 @@ import shutil
 import tempfile
 from pathlib import Path
 
-from documents import ROOT
+from documents import RECIPES, ROOT
 
 from scye.diagnostics.model import Severity
 from scye.diagnostics.text import show_all
@@ -23,7 +23,7 @@ def compiles(text: str) -> Pattern:
     a variant of a recipe in `recipes`.
     """
     with tempfile.TemporaryDirectory() as folder:
-        for recipe in (ROOT / "recipes").iterdir():
+        for recipe in RECIPES:
             shutil.copytree(recipe, Path(folder) / recipe.name)
         path = Path(folder) / "shown" / "shown.scye"
         path.parent.mkdir()

@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from documents import DOCUMENTS, LESSONS, RECIPES, ROOT, fences, prose, section, spans, table
+from documents import DOCUMENTS, LESSONS, RECIPES, ROOT, fences, prose, same_picture, section, spans, table
 from drafting import compiles, drafts
 from redraw import pictures
 
@@ -70,18 +70,11 @@ def test_recipes_shown_elsewhere_draft(fence) -> None:
 # --- pictures -----------------------------------------------------------------------------------
 
 
-NUMBER = re.compile(r"-?\d+\.?\d*")
-SAME = 0.05  # mm; the last figure may differ from machine to machine
-
-
 def test_pictures_show_what_is_drafted() -> None:
     """Redraw them with tests/docs/redraw.py after a change."""
     for path, drawn in pictures().items():
-        kept, new = path.read_text(encoding="utf-8"), drawn.decode()
         name = path.relative_to(ROOT).as_posix()
-        assert NUMBER.sub("#", kept) == NUMBER.sub("#", new), f"{name} is out of date"
-        pairs = zip(NUMBER.findall(kept), NUMBER.findall(new), strict=True)
-        assert max(abs(float(a) - float(b)) for a, b in pairs) < SAME, f"{name} is out of date"
+        assert same_picture(path.read_text(encoding="utf-8"), drawn.decode()), f"{name} is out of date"
 
 
 # --- pages of recipes -----------------------------------------------------------------------------
