@@ -10,6 +10,7 @@ from pathlib import Path as File
 from xml.sax.saxutils import escape
 
 from documents import LESSONS, RECIPES, ROOT
+from redraw import asked
 
 from scye.driver import Compiler, solved
 from scye.geometry.path import Circle, Guide, Line, Path, take
@@ -29,7 +30,7 @@ LONGEST = 130.0  # mm: the longer side of a picture, without its margin
 MARGIN = 12.0
 STRAIGHT = 0.999  # of a unit: a guide that is level or plumb
 LETTER = 3.4  # height of the words, mm
-CARD = ROOT / "examples" / "cards" / "wren.yaml"
+CARDS = ROOT / "examples" / "cards"
 PENS = {
     "help": 'stroke="#9a9a9a" stroke-width="0.2"',
     "given": 'stroke="#000" stroke-width="0.3" stroke-dasharray="2 1"',
@@ -74,8 +75,9 @@ def examples() -> dict[str, Example]:
 def _in_recipe(recipe: File, project: Project, program: Program) -> Iterator[Example]:
     """Every line that draws by a method of stdlib, as the recipe stands or with one choice otherwise."""
     compiler = Compiler(project)
+    code = asked(recipe.parent)[0] if (recipe.parent / "README.md").exists() else "wren"
     for setting in ((), *_other_choices(program)):
-        drafted = _drafted(compiler, setting)
+        drafted = _drafted(compiler, code, setting)
         for draw, home in _draws(program) if drafted is not None else ():
             method = program.methods[draw.method.text].method
             if drafted is not None and method.span.source.name.startswith("stdlib/"):
@@ -91,8 +93,8 @@ def _other_choices(program: Program) -> Iterator[Settings]:
             yield from (((choice.name.text, word),) for word in words if word != choice.default)
 
 
-def _drafted(compiler: Compiler, setting: Settings) -> tuple[Sequence[e.Node], Solution] | None:
-    body, _ = open_card(CARD, compiler.project.catalogue)
+def _drafted(compiler: Compiler, code: str, setting: Settings) -> tuple[Sequence[e.Node], Solution] | None:
+    body, _ = open_card(CARDS / f"{code}.yaml", compiler.project.catalogue)
     assert body is not None
     order, _ = compiler.order(body, setting)
     compiled = compiler.compiled(order.settled)
@@ -102,10 +104,12 @@ def _drafted(compiler: Compiler, setting: Settings) -> tuple[Sequence[e.Node], S
 
 
 def _is_drawn(example: Example) -> bool:
-    """Whether what the method gives was drawn there, by that method."""
+    """Whether all that the method gives was drawn there, by that method."""
     own = {id(statement) for statement in _statements(example.method.body)}
-    gives = {f"{example.prefix}{g.name.text}" for g in example.method.gives}
-    return any(node.name in gives and id(node.statement) in own for node in example.nodes)
+    drawn = {node.name for node in example.nodes if id(node.statement) in own}
+    gives = {g.name.text for g in example.method.gives if g.kind in ("line", "point")}
+    whole = {thing.name for thing in things(example) if thing.pen == "gives"}
+    return gives == whole and any(f"{example.prefix}{name}" in drawn for name in gives)
 
 
 def _statements(body: Iterable[s.Statement]) -> Iterator[s.Statement]:
@@ -203,12 +207,21 @@ def _whole(thing: Thing) -> bool:
 # --- a picture ------------------------------------------------------------------------------------
 
 
+def size(example: Example) -> tuple[float, float]:
+    """How wide and high a method's picture is, mm."""
+    frame = _frame(things(example))
+    return frame.width, frame.height
+
+
+def _frame(shown: list[Thing]) -> _Frame:
+    box = _box(shown)
+    return _Frame(box, LONGEST / max(box[2] - box[0], box[3] - box[1]))
+
+
 def picture(example: Example) -> str:
     """The method as SVG, mm: what it gives in a thick line, what it was given dashed, helps fine."""
     shown = things(example)
-    box = _box(shown)
-    scale = LONGEST / max(box[2] - box[0], box[3] - box[1])
-    frame = _Frame(box, scale)
+    frame = _frame(shown)
     width, height = frame.width, frame.height
     lines = [
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(width)}mm" height="{_n(height)}mm"'

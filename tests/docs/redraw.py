@@ -21,7 +21,7 @@ def pictures() -> dict[Path, bytes]:
     """Every committed picture, drawn anew for wren, or as its page's first command says."""
     recipes = {ROOT / "examples" / "pictures" / "saltmarsh-bodice.svg": (SALTMARSH, "wren", dict[str, str]())}
     for folder in (*LESSONS, *filter(_shows_its_own, RECIPES)):
-        recipes[folder / "pieces.svg"] = (folder / f"{folder.name}.scye", *_asked(folder))
+        recipes[folder / "pieces.svg"] = (folder / f"{folder.name}.scye", *asked(folder))
     return {path: pieces_svg(lay_picture(drafts(r, code, **c))) for path, (r, code, c) in recipes.items()}
 
 
@@ -29,7 +29,8 @@ def _shows_its_own(recipe: Path) -> bool:
     return '<img src="pieces.svg"' in (recipe / "README.md").read_text(encoding="utf-8")
 
 
-def _asked(folder: Path) -> tuple[str, dict[str, str]]:
+def asked(folder: Path) -> tuple[str, dict[str, str]]:
+    """The card and the choices of the first command that the page of a recipe or lesson shows."""
     words = next(shown_commands(folder / "README.md")).words
     settings = [after for word, after in pairwise(words) if word == "--set"]
     code = next(Path(after).stem for word, after in pairwise(words) if word == "--body")

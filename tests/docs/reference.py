@@ -29,6 +29,7 @@ PAGE = ROOT / "stdlib" / "REFERENCE.md"
 INDEX = ROOT / "recipes" / "README.md"
 PICTURES = ROOT / "stdlib" / "pictures"
 MADE = "<!-- Made by tests/docs/reference.py from what is shipped: change it there, not here. -->"
+LARGEST = 440  # dots, of a method's picture on the page
 MOST_NAMED = 6  # recipes that ask for a measure
 
 
@@ -61,7 +62,7 @@ def _page(shown: dict[str, Example], measures: dict[str, Measure]) -> str:
         "## Methods",
         _prose(
             "In a picture, what the method gives is thick. What it was given is dashed, or an open ring, with"
-            " its name in italics. Helps are fine. Each is drawn in a recipe that uses it, for wren."
+            " its name in italics. Helps are fine. Each is drawn in a recipe that uses it."
         ),
         *(part for file in _method_files() for part in _methods_of(file, shown)),
         "## Measures",
@@ -94,7 +95,8 @@ def _methods_of(file: s.File, shown: dict[str, Example]) -> Iterator[str]:
 
 def _method(method: s.Method, example: Example) -> Iterator[str]:
     name = method.name.text
-    yield f'<img src="pictures/{name}.svg" alt="What {name} draws" width="420">'
+    wide, high = method_pictures.size(example)
+    yield f'<img src="pictures/{name}.svg" alt="What {name} draws" width="{LARGEST * wide / max(wide, high):.0f}">'
     given = [[f"`{p.name.text}`", _kind(p), _default(p), _said(p.sentence)] for p in method.parameters]
     yield _table(["given", "kind", "if left out", "what"], given)
     gives = [[f"`{g.name.text}`", g.kind, _said(g.sentence)] for g in method.gives]
