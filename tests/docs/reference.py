@@ -96,7 +96,8 @@ def _methods_of(file: s.File, shown: dict[str, Example]) -> Iterator[str]:
 def _method(method: s.Method, example: Example) -> Iterator[str]:
     name = method.name.text
     wide, high = method_pictures.size(example)
-    yield f'<img src="pictures/{name}.svg" alt="What {name} draws" width="{LARGEST * wide / max(wide, high):.0f}">'
+    width = LARGEST * wide / max(wide, high)
+    yield f'<img src="pictures/{name}.svg" alt="What {name} draws" width="{width:.0f}">'
     given = [[f"`{p.name.text}`", _kind(p), _default(p), _said(p.sentence)] for p in method.parameters]
     yield _table(["given", "kind", "if left out", "what"], given)
     gives = [[f"`{g.name.text}`", g.kind, _said(g.sentence)] for g in method.gives]
