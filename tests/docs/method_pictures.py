@@ -39,7 +39,7 @@ PENS = {
 # Recipes that may show a method: the first that uses it does.
 SHOWING = (
     *(folder / f"{folder.name}.scye" for folder in (*RECIPES, *LESSONS)),
-    *sorted((ROOT / "tests" / "scenarios").glob("*.scye")),
+    *(path for room in ("stdlib", "scenarios") for path in sorted((ROOT / "tests" / room).glob("*.scye"))),
 )
 
 
@@ -62,28 +62,37 @@ class Example:
 
 @cache
 def examples() -> dict[str, Example]:
-    """For each method of stdlib the first recipe that draws by it, with whatever choice it takes."""
+    """For each method of stdlib the first recipe that draws by it all that it gives, with whatever choice it
+    takes; or else the one that draws most. A method that no recipe draws by has none."""
     found: dict[str, Example] = {}
     for recipe in SHOWING:
         project = open_project(recipe)
         if project.program is not None and project.sound and any(text.libraries for text in project.texts):
-            for example in _in_recipe(recipe, project, project.program):
-                found.setdefault(example.method.name.text, example)
+            _look_in(recipe, project, project.program, found)
     return found
 
 
-def _in_recipe(recipe: File, project: Project, program: Program) -> Iterator[Example]:
-    """Every line that draws by a method of stdlib, as the recipe stands or with one choice otherwise."""
+def _look_in(recipe: File, project: Project, program: Program, found: dict[str, Example]) -> None:
+    """Note the examples of a recipe, as it stands or with one choice otherwise, while any are wanted."""
     compiler = Compiler(project)
     code = asked(recipe.parent)[0] if (recipe.parent / "README.md").exists() else "wren"
     for setting in ((), *_other_choices(program)):
-        drafted = _drafted(compiler, code, setting)
-        for draw, home in _draws(program) if drafted is not None else ():
-            method = program.methods[draw.method.text].method
-            if drafted is not None and method.span.source.name.startswith("stdlib/"):
-                example = Example(recipe, setting, draw, method, home, *drafted)
-                if _is_drawn(example):
-                    yield example
+        methods = {draw.method.text: program.methods[draw.method.text].method for draw, _ in _draws(program)}
+        wanted = {name for name, method in methods.items() if _is_wanted(method, found)}
+        drafted = _drafted(compiler, code, setting) if wanted else None
+        if drafted is None:
+            return
+        for draw, home in _draws(program):
+            example = Example(recipe, setting, draw, methods[draw.method.text], home, *drafted)
+            best = found.get(draw.method.text)
+            if draw.method.text in wanted and len(drawn(example)) > (len(drawn(best)) if best else 0):
+                found[draw.method.text] = example
+
+
+def _is_wanted(method: s.Method, found: dict[str, Example]) -> bool:
+    best = found.get(method.name.text)
+    standard = method.span.source.name.startswith("stdlib/")
+    return standard and (best is None or drawn(best) != given_back(method))
 
 
 def _other_choices(program: Program) -> Iterator[Settings]:
@@ -103,13 +112,16 @@ def _drafted(compiler: Compiler, code: str, setting: Settings) -> tuple[Sequence
     return compiled.runnable.ordered.equations.nodes, solved(compiled, [order])
 
 
-def _is_drawn(example: Example) -> bool:
-    """Whether all that the method gives was drawn there, by that method."""
+def drawn(example: Example) -> set[str]:
+    """What of all that a method gives was drawn there, by that method."""
     own = {id(statement) for statement in _statements(example.method.body)}
-    drawn = {node.name for node in example.nodes if id(node.statement) in own}
-    gives = {g.name.text for g in example.method.gives if g.kind in ("line", "point")}
-    whole = {thing.name for thing in things(example) if thing.pen == "gives"}
-    return gives == whole and any(f"{example.prefix}{name}" in drawn for name in gives)
+    by_it = any(id(node.statement) in own and node.name.startswith(example.prefix) for node in example.nodes)
+    return {thing.name for thing in things(example) if thing.pen == "gives"} if by_it else set()
+
+
+def given_back(method: s.Method) -> set[str]:
+    """The lines and points that a method gives."""
+    return {g.name.text for g in method.gives if g.kind in ("line", "point")}
 
 
 def _statements(body: Iterable[s.Statement]) -> Iterator[s.Statement]:

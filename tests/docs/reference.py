@@ -64,7 +64,7 @@ def _page(shown: dict[str, Example], measures: dict[str, Measure]) -> str:
             "In a picture, what the method gives is thick. What it was given is dashed, or an open ring, with"
             " its name in italics. Helps are fine. Each is drawn in a recipe that uses it."
         ),
-        *(part for file in _method_files() for part in _methods_of(file, shown)),
+        *(part for file in method_files() for part in _methods_of(file, shown)),
         "## Measures",
         _prose(
             "Where the tape goes, what is usual for grown people, and how near two careful takings should"
@@ -75,7 +75,7 @@ def _page(shown: dict[str, Example], measures: dict[str, Measure]) -> str:
     return "\n\n".join(parts) + "\n"
 
 
-def _method_files() -> list[s.File]:
+def method_files() -> list[s.File]:
     found = []
     for path in sorted((ROOT / "stdlib").glob("*.scye")):
         source = read_source(path)
@@ -90,21 +90,24 @@ def _methods_of(file: s.File, shown: dict[str, Example]) -> Iterator[str]:
         if isinstance(method, s.Method):
             yield f"### {method.name.text}"
             yield f"{method.about.value if method.about else ''} In a recipe: `use {name}`."
-            yield from _method(method, shown[method.name.text])
+            yield from _method(method, shown.get(method.name.text))
 
 
-def _method(method: s.Method, example: Example) -> Iterator[str]:
+def _method(method: s.Method, example: Example | None) -> Iterator[str]:
     name = method.name.text
-    wide, high = method_pictures.size(example)
-    width = LARGEST * wide / max(wide, high)
-    yield f'<img src="pictures/{name}.svg" alt="What {name} draws" width="{width:.0f}">'
+    if example is not None:
+        wide, high = method_pictures.size(example)
+        width = LARGEST * wide / max(wide, high)
+        yield f'<img src="pictures/{name}.svg" alt="What {name} draws" width="{width:.0f}">'
     given = [[f"`{p.name.text}`", _kind(p), _default(p), _said(p.sentence)] for p in method.parameters]
     yield _table(["given", "kind", "if left out", "what"], given)
     gives = [[f"`{g.name.text}`", g.kind, _said(g.sentence)] for g in method.gives]
     yield _table(["gives", "kind", "what"], gives)
-    where = _link(example.recipe.parent / "README.md", example.recipe.stem)
-    yield f"As it is drawn in {where}:"
-    yield f"```scye-part\n{_lines(example.draw)}\n```"
+    if example is not None:
+        page = example.recipe.parent / "README.md"
+        where = _link(page if page.exists() else example.recipe, example.recipe.stem)
+        yield f"As it is drawn in {where}:"
+        yield f"```scye-part\n{_lines(example.draw)}\n```"
 
 
 def _kind(parameter: s.Parameter) -> str:
