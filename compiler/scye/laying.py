@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import dataclass, replace
+from itertools import chain
 
 from scye import __version__
 from scye.diagnostics.lay import LayNotWhole, ShrinksTooMuch
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.driver import draft
 from scye.ir.lay import Cloth, Garment, LayRequest, LaySheet
+from scye.ir.notions import ClothLaid, Rates
 from scye.ir.pattern import Pattern
 from scye.ir.requests import BuildRequest, ExitCode, Outcome, Say
 from scye.lay.garment import garment_of, read_garment
@@ -19,14 +21,17 @@ from scye.lay.sheet import sheet_of
 from scye.lay.shrink import grown, grown_to_lay, per_cent
 from scye.lay.words import told
 from scye.library import read_source, shown_name
+from scye.lists.sheet import lists_of
 from scye.outputs import OutputFolder
 from scye.place.paper import A4, LETTER
 from scye.place.roll import lay_roll
 from scye.place.tiles import tile
+from scye.project import open_rates
 from scye.render.lay_json import lay_json
 from scye.render.lay_page import lay_html
 from scye.render.lay_pdf import lay_pdf
 from scye.render.lay_svg import lay_svg
+from scye.render.lists import lists_html
 from scye.render.pdf import sheet_pdf, tiles_pdf
 
 # Bytes of a pattern.json: a long run of sizes comes to some ten million.
@@ -54,15 +59,27 @@ def _of_recipe(request: LayRequest, say: Say) -> Outcome:
     ordered = BuildRequest(
         request.recipe, (request.card,), None, (), request.settings, request.units, request.out
     )
+    rates, slips = open_rates(request.rates)
+    if any(slip.severity >= Severity.ERROR for slip in slips):
+        return Outcome(tuple(slips), ExitCode.BAD_INPUT)
     drafted = draft(ordered, say)
     if isinstance(drafted, Outcome):
         return drafted
     (pattern,) = drafted.patterns
-    return _laid(request, garment_of(pattern), pattern, tuple(drafted.found), say)
+    costed = _Costed(pattern, None if request.rates is None else rates)
+    return _laid(request, garment_of(pattern), costed, (*slips, *drafted.found), say)
+
+
+@dataclass(frozen=True, slots=True)
+class _Costed:
+    """The pattern that is laid, and the maker's rates if its lists are wanted with it."""
+
+    pattern: Pattern
+    rates: Rates | None
 
 
 def _laid(
-    request: LayRequest, garment: Garment, pattern: Pattern | None, found: tuple[Diagnostic, ...], say: Say
+    request: LayRequest, garment: Garment, made: _Costed | None, found: tuple[Diagnostic, ...], say: Say
 ) -> Outcome:
     say("laying the pieces")
     cloth = request.cloth
@@ -70,7 +87,10 @@ def _laid(
     if isinstance(sheet, tuple):
         return Outcome((*found, *sheet), ExitCode.BAD_INPUT)
     found = (*found, *_remarks(garment, cloth))
-    written = OutputFolder(request.out).write(lay_files(sheet, pattern, say))
+    files = lay_files(sheet, None if made is None else made.pattern, say)
+    if made is not None and made.rates is not None:
+        files = chain(files, [("lists.html", _lists(sheet, made.pattern, made.rates))])
+    written = OutputFolder(request.out).write(files)
     if isinstance(written, Diagnostic):
         return Outcome((*found, written), ExitCode.BAD_INPUT)
     failed = any(d.severity >= Severity.FAILURE for d in found)
@@ -92,6 +112,14 @@ def _remarks(garment: Garment, cloth: Cloth) -> Iterator[Diagnostic]:
             yield ShrinksTooMuch(span=None, amount=per_cent(share), way=way)
     if not garment.whole:
         yield LayNotWhole(span=None, body=garment.body)
+
+
+def _lists(sheet: LaySheet, pattern: Pattern, rates: Rates) -> bytes:
+    """The lists with as much of this cloth as the lay says to buy."""
+    reckoning, layer = sheet.reckoning, sheet.lay.cloth.layer
+    source = f"the lay: {reckoning.buy.source}, on {sheet.width} of usable width"
+    laid = ClothLaid(layer, reckoning.length, reckoning.buy.amount, source)
+    return lists_html(pattern, lists_of(pattern, rates, laid))
 
 
 def lay_files(sheet: LaySheet, pattern: Pattern | None, say: Say) -> Iterator[tuple[str, bytes]]:

@@ -55,6 +55,9 @@ def arguments(parser: CommandParser) -> None:
     wishes.add_argument(
         "--search", metavar="SECONDS", help="search so long for a shorter lay; not the same each time"
     )
+    wishes.add_argument(
+        "--rates", metavar="RATES.yaml", help="your hours and prices: writes the lists too, with this cloth"
+    )
     add_library(parser)
     add_settings(parser)
     add_quiet(parser)
@@ -88,6 +91,7 @@ def _request(given: Namespace, slips: Slips) -> LayRequest:
         cloth=_cloth(given, slips),
         search=_seconds(given.search, slips),
         out=Path(given.out),
+        rates=Path(given.rates) if given.rates else None,
     )
 
 
@@ -102,6 +106,8 @@ def _see_what(given: Namespace, slips: Slips) -> None:
         what = "a recipe is laid for a card, and none is given"
     elif given.pattern and (given.card or given.settings):
         what = "a pattern is drafted already: a card and `--set` have no say in it"
+    elif given.pattern and given.rates:
+        what = "a cost sheet is reckoned from the recipe and its card, not from a pattern"
     elif given.of_body and not given.pattern:
         what = "`--of` is given without a pattern"
     if what:

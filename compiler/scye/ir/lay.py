@@ -155,10 +155,14 @@ class Figure:
 
 @dataclass(frozen=True, slots=True)
 class Reckoning:
-    """How much cloth: the lines that add to the length to buy, the check beside it, and what else is told."""
+    """How much cloth: the lines that add to the length to buy, the check beside it, and what else is told.
+
+    `length` is what is to be bought, in mm.
+    """
 
     lines: tuple[Figure, ...]
     buy: Figure
+    length: float
     check: tuple[Figure, ...]
     notes: tuple[Figure, ...]
 
@@ -202,7 +206,10 @@ class LaySheet:
 
 @dataclass(frozen=True, slots=True)
 class LayRequest:
-    """Lay a recipe for one card, or one body of a pattern.json, on cloth; `search` in seconds, 0 for none."""
+    """Lay a recipe for one card, or one body of a pattern.json, on cloth; `search` in seconds, 0 for none.
+
+    With the maker's `rates` the lists are written as well, their cloth as the lay takes it.
+    """
 
     recipe: Path | None
     card: Path | None
@@ -213,3 +220,4 @@ class LayRequest:
     cloth: Cloth
     search: int
     out: Path
+    rates: Path | None = None

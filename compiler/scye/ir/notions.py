@@ -174,6 +174,16 @@ class Rates:
 
 
 @dataclass(frozen=True, slots=True)
+class ClothLaid:
+    """What a lay takes of the cloth of a layer: the `length` to buy (mm), its words, and where it is from."""
+
+    layer: str
+    length: float
+    words: str
+    source: str
+
+
+@dataclass(frozen=True, slots=True)
 class TicketLine:
     number: int
     piece: str
@@ -192,12 +202,16 @@ class TicketLayer:
 
 @dataclass(frozen=True, slots=True)
 class CostLine:
-    """A line of the cost sheet. What the maker gave no rate for is empty, to be written in."""
+    """A line of the cost sheet. What the maker gave no rate for is empty, to be written in.
+
+    `source` says where the quantity comes from.
+    """
 
     name: str
     quantity: str
     rate: str
     sum: str
+    source: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -44,7 +44,8 @@ def reckon(lay: Lay) -> Reckoning:
         for step, (_, name, told) in zip(steps, lines, strict=True)
     )
     source = f"{_long(total, unit)}, rounded up to {'1/8 yd' if unit == 'in' else '10 cm'}"
-    return Reckoning(figures, Figure("buy", bought(total, unit), source), _check(lay), tuple(_notes(lay)))
+    buy, length = Figure("buy", bought(total, unit), source), _steps_bought(total, unit) * BOUGHT[unit]
+    return Reckoning(figures, buy, length, _check(lay), tuple(_notes(lay)))
 
 
 def _check(lay: Lay) -> tuple[Figure, ...]:
@@ -94,12 +95,16 @@ def _chain(placements: tuple[Placement, ...]) -> int:
 
 def bought(mm: float, unit: DisplayUnit) -> str:
     """A length as cloth is bought: up to the next 1/8 yd, or 10 cm."""
-    steps = math.ceil(mm / BOUGHT[unit] - 1e-6)
+    steps = _steps_bought(mm, unit)
     if unit != "in":
         return f"{steps * 10} cm"
     whole, eighths = divmod(steps, 8)
     part = f"{Fraction(eighths, 8)}" if eighths else ""
     return f"{whole or ''} {part}".strip() + " yd"
+
+
+def _steps_bought(mm: float, unit: DisplayUnit) -> int:
+    return math.ceil(mm / BOUGHT[unit] - 1e-6)
 
 
 def rounded_up(mm: float, unit: DisplayUnit) -> str:

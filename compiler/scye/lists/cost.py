@@ -5,20 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 from decimal import ROUND_HALF_UP, Decimal
 
-from scye.ir.notions import CostLine, CostSheet, Notion, Price, Rates
+from scye.ir.notions import ClothLaid, CostLine, CostSheet, Notion, Price, Rates
 from scye.ir.pattern import Pattern
 from scye.ir.people import DisplayUnit
 from scye.units.tape import show_length
 
 CENT = Decimal("0.01")
+# Where a figure comes from that the maker gave.
+YOURS = "your rates"
 # The steps of the work, where the maker names none of her own.
 STEPS = ("consult", "measure", "draft", "toile", "fit", "correct", "cut", "make", "fit again", "finish")
 
 
-def cost_of(pattern: Pattern, rates: Rates) -> CostSheet:
+def cost_of(pattern: Pattern, rates: Rates, laid: ClothLaid | None = None) -> CostSheet:
     """The sheet of one pattern. Sums are of figures as they are printed, to the cent, so that they add up."""
     hours = tuple(_hours(rates))
-    cloth = tuple(_cloth(pattern, rates))
+    cloth = tuple(_cloth(pattern, rates, laid))
     findings = tuple(_findings(pattern, rates))
     lines = (*hours, *cloth, *findings)
     total = sum((Decimal(line.sum) for line in lines if line.sum), Decimal(0))
@@ -32,18 +34,22 @@ def _hours(rates: Rates) -> Iterator[CostLine]:
     for step, hours in rates.hours or tuple((step, None) for step in STEPS):
         known = hours is not None and rates.hour is not None
         spent = "" if hours is None else f"{hours.normalize():f} h"
-        yield CostLine(step, spent, rate, _money(hours * rates.hour) if known else "")  # type: ignore[operator]
+        total = _money(hours * rates.hour) if known else ""  # type: ignore[operator]
+        yield CostLine(step, spent, rate, total, YOURS if spent else "")
 
 
-def _cloth(pattern: Pattern, rates: Rates) -> Iterator[CostLine]:
-    said = {layer: (length, words) for layer, length, words in rates.cloth}
+def _cloth(pattern: Pattern, rates: Rates, laid: ClothLaid | None) -> Iterator[CostLine]:
+    said = {layer: (length, words, YOURS) for layer, length, words in rates.cloth}
+    if laid is not None:
+        said[laid.layer] = (laid.length, laid.words, laid.source)
     prices = dict(rates.prices)
     layers = dict.fromkeys(x for piece in pattern.pieces for cut in piece.cuts for x in cut.layers)
     for layer in layers:
-        length, words = said.get(layer, (None, ""))
+        length, words, source = said.get(layer, (None, "", ""))
         price = prices.get(layer)
         total = None if price is None or length is None else _priced(price, 1, length)
-        yield CostLine(layer.replace("_", " "), words, _rate(price), "" if total is None else _money(total))
+        paid = "" if total is None else _money(total)
+        yield CostLine(layer.replace("_", " "), words, _rate(price), paid, source)
 
 
 def _findings(pattern: Pattern, rates: Rates) -> Iterator[CostLine]:
@@ -52,9 +58,9 @@ def _findings(pattern: Pattern, rates: Rates) -> Iterator[CostLine]:
         price = prices.get(line.kind)
         total = None if price is None else _priced(price, line.buy, line.length)
         name = f"{line.kind}, {line.where}"
-        yield CostLine(
-            name, _quantity(line, pattern.unit), _rate(price), "" if total is None else _money(total)
-        )
+        paid = "" if total is None else _money(total)
+        source = f"{line.count} and {line.spare} spare" if line.spare else ""
+        yield CostLine(name, _quantity(line, pattern.unit), _rate(price), paid, source)
 
 
 def _quantity(line: Notion, unit: DisplayUnit) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from scye.ir.notions import Lists, Rates, TicketLayer, TicketLine
+from scye.ir.notions import ClothLaid, Lists, Rates, TicketLayer, TicketLine
 from scye.ir.pattern import CutOrder, Pattern
 from scye.lists.cost import cost_of
 
@@ -14,8 +14,9 @@ HOW = {
 }
 
 
-def lists_of(pattern: Pattern, rates: Rates) -> Lists:
-    return Lists(tuple(_layers(pattern)), sewing_steps(pattern), cost_of(pattern, rates))
+def lists_of(pattern: Pattern, rates: Rates, laid: ClothLaid | None = None) -> Lists:
+    """The lists at the maker's rates. What was laid goes before what her rates say of that cloth."""
+    return Lists(tuple(_layers(pattern)), sewing_steps(pattern), cost_of(pattern, rates, laid))
 
 
 def _layers(pattern: Pattern) -> list[TicketLayer]:

@@ -3,9 +3,13 @@
 from __future__ import annotations
 
 import json
+import math
 import os
+import re
 import subprocess
 import sys
+from decimal import Decimal
+from fractions import Fraction
 from pathlib import Path
 
 import pikepdf
@@ -186,3 +190,25 @@ def test_a_draft_with_failures_is_laid_with_a_warning(
     assert lay("--pattern", str(built), "--width", "44in", "--out", str(tmp_path / "o")) == 1
     assert "E1411" in capsys.readouterr().err
     assert "Do not buy or cut by this lay" in (tmp_path / "o" / "lay.html").read_text()
+
+
+def test_the_lists_take_their_cloth_from_the_lay(tmp_path: Path):
+    (tmp_path / "rates.yaml").write_text("currency: USD\nprices:\n  self: 16 a yd\n", encoding="utf-8")
+    where = ["--out", str(tmp_path / "o"), "--rates", str(tmp_path / "rates.yaml")]
+    card = str(ROOT / "examples" / "cards" / "wren.yaml")
+    words = ["lay", str(ROOT / "recipes" / "saltmarsh-bodice"), "--body", card, "--width", "44in", "--quiet"]
+    assert main([*words, *where]) == 0
+    page = (tmp_path / "o" / "lists.html").read_text(encoding="utf-8")
+    cloth = page[page.index("Cloth, as the lay takes") : page.index("To buy")]
+    (told,) = re.findall(r"the lay: ([0-9/ ]+) in, rounded up to 1/8 yd, on 44 in of usable width", cloth)
+    length = sum(map(Fraction, told.split()))
+    eighths = math.ceil(length / Fraction(36, 8))
+    amount, rate, paid = re.findall(r'figure">([^<]+)</td>', cloth)
+    assert (amount, rate) == (f"{Fraction(eighths, 8)} yd", "16.00 a yd")
+    assert Decimal(paid) == 2 * eighths
+
+
+def test_rates_want_a_recipe(built: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]):
+    words = ["lay", "--pattern", str(built / "pattern.json"), "--width", "44in", "--out", str(tmp_path / "o")]
+    assert main([*words, "--rates", "rates.yaml"]) == 2
+    assert "a cost sheet is reckoned from the recipe" in " ".join(capsys.readouterr().err.split())

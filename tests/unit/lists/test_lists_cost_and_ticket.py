@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 
 from scye.cli.main import main
-from scye.ir.notions import Rates
+from scye.ir.notions import ClothLaid, Rates
 from scye.ir.pattern import Pattern
 from scye.lists.sheet import lists_of
 from scye.read.rates import read_rates
 from scye.source import Source
-from workroom import ROOT, Workroom
+from workroom import INCH, ROOT, Workroom
 
 SALTMARSH = ROOT / "recipes" / "saltmarsh-bodice" / "saltmarsh-bodice.scye"
 RATES = """currency: USD
@@ -101,6 +101,23 @@ def test_cloth_takes_its_length_from_the_file(pattern: Pattern) -> None:
     shell, lining = lists_of(pattern, rates).cost.cloth
     assert (shell.quantity, shell.rate, shell.sum) == ("1 1/4 yd", "14.00 a yd", "17.50")
     assert (lining.quantity, lining.rate, lining.sum) == ("", "", "")
+
+
+def test_cloth_that_was_laid_goes_before_what_the_file_says(pattern: Pattern) -> None:
+    """A yard and three eighths at 14 a yard."""
+    rates = read("prices:\n  self: 14 a yd\ncloth:\n  self: 1 1/4 yd\n  lining: 1 yd\n")
+    laid = ClothLaid("self", 11 / 8 * 36 * INCH, "1 3/8 yd", "the lay: 47 in, rounded up to 1/8 yd")
+    shell, lining = lists_of(pattern, rates, laid).cost.cloth
+    assert (shell.quantity, shell.sum) == ("1 3/8 yd", "19.25")
+    assert shell.source == "the lay: 47 in, rounded up to 1/8 yd"
+    assert (lining.quantity, lining.source) == ("1 yd", "your rates")
+
+
+def test_each_figure_says_where_it_comes_from(pattern: Pattern) -> None:
+    cost = lists_of(pattern, read(RATES)).cost
+    assert {line.source for line in cost.hours if line.quantity} == {"your rates"}
+    assert {line.source for line in (*cost.hours, *cost.cloth) if not line.quantity} <= {""}
+    assert "26 and 3 spare" in {line.source for line in cost.findings}
 
 
 @pytest.mark.parametrize(
