@@ -7,7 +7,7 @@ from collections.abc import Callable
 from dataclasses import replace
 
 from scye.ir.lay import PieceToLay, Shrinkage
-from scye.ir.pattern import DartMark, Edge, EdgeLabel, Notch, Piece, Point, Stroke
+from scye.ir.pattern import DartMark, Edge, EdgeLabel, FindingMark, Notch, Piece, Point, Stroke
 
 Move = Callable[[Point], Point]
 
@@ -49,6 +49,7 @@ def grown(piece: Piece, shrinkage: Shrinkage) -> Piece:
         edge_labels=tuple(_label(label, move) for label in piece.edge_labels),
         levels=tuple((name, move(a), move(b)) for name, a, b in piece.levels),
         shown=tuple(replace(line, stroke=_stroke(line.stroke, move)) for line in piece.shown),
+        marked=tuple(_marked(mark, move) for mark in piece.marked),
     )
 
 
@@ -74,6 +75,15 @@ def _stroke(stroke: Stroke, move: Move) -> Stroke:
 
 def _edge(edge: Edge, move: Move) -> Edge:
     return replace(edge, path=_stroke(edge.path, move))
+
+
+def _marked(mark: FindingMark, move: Move) -> FindingMark:
+    return replace(
+        mark,
+        places=tuple(map(move, mark.places)),
+        lines=tuple(_stroke(line, move) for line in mark.lines),
+        along=tuple(map(move, mark.along)),
+    )
 
 
 def _notch(notch: Notch, move: Move) -> Notch:

@@ -11,7 +11,9 @@ import ezdxf
 import pytest
 
 from scye.fit.mirror import UPRIGHT, mirrored
+from scye.ir.lay import Shrinkage
 from scye.ir.pattern import FindingMark, Pattern
+from scye.lay.shrink import grown
 from scye.place.blocks import picture_blocks
 from scye.place.picture import lay_picture
 from scye.render.dxf import dxf
@@ -112,6 +114,15 @@ def test_marks_are_turned_over_with_their_piece(room: Workroom) -> None:
     row, bone = mirrored(piece, UPRIGHT).marked
     assert upwards(row.places) == [(-9.375, 0.5 + k) for k in range(13)]
     assert bone.lines[0].start[0] == pytest.approx(-10 * INCH)
+
+
+def test_marks_grow_with_a_piece_that_shrinks(room: Workroom) -> None:
+    """A tenth lost along the grain, which runs down: all that lies 9 in up is drawn 10 in up."""
+    (piece,) = drafted(
+        room, "eyelets along front.side every 1 in from 1/2 in of each end set in 5/8 in"
+    ).pieces
+    (row,) = grown(piece, Shrinkage(0.1, 0.0)).marked
+    assert upwards(row.places) == [pytest.approx((9.375, (0.5 + k) / 0.9), abs=1e-5) for k in range(13)]
 
 
 def test_a_cutting_room_gets_holes_and_lines_that_are_not_cut(room: Workroom) -> None:
