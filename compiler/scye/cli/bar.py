@@ -7,10 +7,14 @@ from fractions import Fraction
 
 from scye.cli.parser import CommandParser
 from scye.cli.screen import Screen
+from scye.diagnostics.command import CommandNotUnderstood
 from scye.diagnostics.paper import BarNotUnderstood
 from scye.ir.requests import ExitCode
 from scye.units.quantity import Kind
 from scye.units.tape import parse_quantity
+
+# More than any page could be out (mm), and more pages in a row than any garment takes.
+MOST_DRIFT, MOST_PAGES = 25, 100
 
 
 def arguments(parser: CommandParser) -> None:
@@ -42,14 +46,19 @@ def run(given: Namespace, screen: Screen) -> ExitCode:
 
     text = " ".join(given.measured)
     measured, _, of = (part.strip() for part in text.partition(" of "))
-    lengths = [_mm(part) for part in (measured, of or "100", given.drift)]
-    if None in lengths:
+    one, other, drift = (_mm(part) for part in (measured, of or "100", given.drift))
+    if one is None or other is None or other <= 0 or not Fraction(1, 2) <= one / other <= 2:
         return screen.refuse(BarNotUnderstood(span=None, text=text))
-    one, other, drift = (length or Fraction(0) for length in lengths)
-    if other <= 0 or not Fraction(1, 2) <= one / other <= 2 or given.pages < 1:
-        return screen.refuse(BarNotUnderstood(span=None, text=text))
+    if drift is None or not 0 <= drift <= MOST_DRIFT:
+        return screen.refuse(_out_of_bounds("--drift", given.drift, f"from 0 mm to {MOST_DRIFT} mm"))
+    if not 1 <= given.pages <= MOST_PAGES:
+        return screen.refuse(_out_of_bounds("--pages", str(given.pages), f"from 1 to {MOST_PAGES}"))
     screen.tell(*bar_words(Bar(one, other, drift, given.pages), given.units))
     return ExitCode.GOOD
+
+
+def _out_of_bounds(option: str, text: str, wanted: str) -> CommandNotUnderstood:
+    return CommandNotUnderstood(what=f"`{option}` can't be `{text}`", wanted=wanted)
 
 
 def _mm(text: str) -> Fraction | None:

@@ -51,6 +51,9 @@ class CommandParser(argparse.ArgumentParser):
         if found := re.fullmatch(r"argument (\S+): invalid choice: (.*) \(choose from (.*)\)", message):
             what = f"`{found[1]}` can't be `{found[2].strip(chr(39))}`"
             return CommandNotUnderstood(what=what, wanted=f"one of {found[3].replace(chr(39), '')}")
+        if found := re.fullmatch(r"argument (\S+): invalid int value: '(.*)'", message, re.DOTALL):
+            what = f"`{found[1]}` can't be `{found[2]}`"
+            return CommandNotUnderstood(what=what, wanted="a whole number", hint=help_hint)
         return CommandNotUnderstood(what=f"`{self.prog}`: {message}", hint=help_hint)
 
     def _unknown_word(self, word: str, help_hint: str) -> CommandNotUnderstood:

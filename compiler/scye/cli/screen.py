@@ -31,8 +31,8 @@ class Screen:
         """Print lines of a result."""
         self._wipe()
         if not self.quiet:
-            for line in lines:
-                print(line)
+            for line in "\n".join(lines).split("\n") if lines else ():
+                print(plain(line))
 
     def hand_over(self, text: str) -> None:
         """Print data that was asked for, quiet or not."""

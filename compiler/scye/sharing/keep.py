@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import tempfile
 from collections.abc import Iterator, Sequence
@@ -95,6 +96,8 @@ def _into_library(envelope: Envelope) -> Outcome:
 def _library() -> Iterator[Path]:
     """The library, made if it isn't there; and unmade if nothing is put into it."""
     folder = library_folder()
+    if os.path.lexists(folder) and not folder.is_dir():
+        raise NotADirectoryError(errno.ENOTDIR, "it is a file, not a folder")
     new = [path for path in (folder, *folder.parents) if not os.path.lexists(path)]
     folder.mkdir(parents=True, exist_ok=True)
     try:

@@ -78,8 +78,26 @@ def test_a_drift_of_one_s_own(capsys: pytest.CaptureFixture[str]):
 
 @pytest.mark.parametrize(
     "words",
-    [["bar"], ["40"], ["250"], ["0"], ["97", "of", "0"], ["20", "deg"], ["97", "--pages", "0"], ["97", "of"]],
+    [["bar"], ["40"], ["250"], ["0"], ["97", "of", "0"], ["20", "deg"], ["97", "of"]],
 )
 def test_what_is_not_the_measure_of_a_bar(words: list[str], capsys: pytest.CaptureFixture[str]):
     assert main(["bar", *words]) == 2
     assert "E1505" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize(
+    ("option", "value", "wanted"),
+    [
+        ("--pages", "0", "from 1 to 100"),
+        ("--pages", "9" * 60, "from 1 to 100"),
+        ("--pages", "four", "a whole number"),
+        ("--drift", "-5mm", "from 0 mm to 25 mm"),
+        ("--drift", "far", "from 0 mm to 25 mm"),
+    ],
+)
+def test_what_is_no_drift_and_no_count_of_pages(
+    option: str, value: str, wanted: str, capsys: pytest.CaptureFixture[str]
+):
+    assert main(["bar", "97", f"{option}={value}"]) == 2
+    said = " ".join(capsys.readouterr().err.split())
+    assert f"`{option}` can't be `{value}` expected: {wanted}" in said
