@@ -16,11 +16,11 @@ from scye.assemble.alike import alike
 from scye.assemble.assemble import assemble, unsaid
 from scye.assemble.materialise import materialise
 from scye.diagnostics.drawing import MeasureLacking, PieceHeld
-from scye.diagnostics.expansion import OthersUntold, TooTangled
+from scye.diagnostics.expansion import TooTangled
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.diagnostics.names import NotTraceable
 from scye.diagnostics.suggest import nearest
-from scye.diagnostics.text import in_order
+from scye.diagnostics.text import first_ones
 from scye.drafting import SIDES, Batch, Compiled, Order, Recall, beside, nothing_to_sweep, other_sides, solved
 from scye.expand.choices import settle
 from scye.expand.expand import expand
@@ -325,9 +325,6 @@ def _as_findings(diagnostics: Sequence[Diagnostic], where: str) -> Iterator[Find
 
 # --- commands ---------------------------------------------------------------------------------
 
-# Messages shown at once: whoever has more to mend begins with the first ones.
-MOST_TOLD = 120
-
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Drafted:
@@ -507,8 +504,4 @@ def _grave(found: Sequence[Diagnostic]) -> bool:
 
 def _once(found: Sequence[Diagnostic]) -> tuple[Diagnostic, ...]:
     """Diagnostics without doubles: two bodies may bring up the same one. Of very many, the first."""
-    single = tuple(dict.fromkeys(found))
-    if len(single) <= MOST_TOLD:
-        return single
-    told = in_order(single)[:MOST_TOLD]
-    return (*told, OthersUntold(span=None, told=MOST_TOLD, count=len(single)))
+    return first_ones(tuple(dict.fromkeys(found)))

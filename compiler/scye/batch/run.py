@@ -18,8 +18,8 @@ from scye.batch.journal import BODIES, INDEX, JOURNAL, Journal
 from scye.batch.ready import Batch, head_of, ready
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.diagnostics.people import OthersInIndex
+from scye.diagnostics.text import MOST_TOLD
 from scye.drafting import Order
-from scye.driver import MOST_TOLD
 from scye.ir.batch import BatchRequest, Chunk, Entry, Written
 from scye.ir.pattern import Finding, Pattern
 from scye.ir.requests import ExitCode, Outcome, Say

@@ -8,7 +8,7 @@ import sys
 from collections.abc import Iterable
 
 from scye.diagnostics.model import Diagnostic
-from scye.diagnostics.text import plain, show_all
+from scye.diagnostics.text import first_ones, plain, show_all
 from scye.ir.requests import ExitCode, Outcome
 
 
@@ -42,7 +42,7 @@ class Screen:
     def complain(self, diagnostics: Iterable[Diagnostic]) -> None:
         """Show what is wrong, after the results so far."""
         self._wipe()
-        text = show_all(diagnostics, colour=_colour_wanted())
+        text = show_all(first_ones(tuple(diagnostics)), colour=_colour_wanted())
         if text:
             sys.stdout.flush()
             print(text, file=sys.stderr)

@@ -141,7 +141,7 @@ def read_document(text: str) -> Document | str:
     try:
         bodies = [_body(body) for body in data["bodies"]]
         return Document(str(data["recipe"]), str(data["edition"]), {b.body: b for b in bodies})
-    except (KeyError, TypeError, ValueError, AttributeError, IndexError):
+    except (KeyError, TypeError, ValueError, AttributeError, IndexError, OverflowError):
         return "something is missing in it, or is not as it should be"
 
 

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import textwrap
 import unicodedata
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
+from scye.diagnostics.expansion import OthersUntold
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.source import Span
 
 WIDTH = 100
+# Messages shown at once: whoever has more to mend begins with the first ones.
+MOST_TOLD = 120
 _CUT = "..."
 
 _RESET = "\x1b[0m"
@@ -57,6 +60,14 @@ def show_all(diagnostics: Iterable[Diagnostic], *, colour: bool = False) -> str:
 def in_order(diagnostics: Iterable[Diagnostic]) -> list[Diagnostic]:
     """By file, line and column; those without a place first; otherwise as they came."""
     return sorted(diagnostics, key=_place)
+
+
+def first_ones(diagnostics: Sequence[Diagnostic]) -> tuple[Diagnostic, ...]:
+    """All of them; of very many the first, by file and place, and a note that there are others."""
+    if len(diagnostics) <= MOST_TOLD + 1:
+        return tuple(diagnostics)
+    told = in_order(diagnostics)[:MOST_TOLD]
+    return (*told, OthersUntold(span=None, told=MOST_TOLD, count=len(diagnostics)))
 
 
 def _place(diagnostic: Diagnostic) -> tuple[str, int, int]:

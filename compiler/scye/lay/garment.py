@@ -50,7 +50,7 @@ def read_garment(text: str, name: str, body: str | None, units: DisplayUnit | No
         if (body is None and len(bodies) != 1) or (body is not None and body not in bodies):
             return WhichBodyOfPattern(span=None, file=name, wanted=body or "", bodies=tuple(bodies))
         return _garment(data, bodies[body if body is not None else next(iter(bodies))], units)
-    except (KeyError, TypeError, ValueError, IndexError, AttributeError, RecursionError):
+    except (KeyError, TypeError, ValueError, IndexError, AttributeError, RecursionError, OverflowError):
         return NotAPattern(span=None, name=name)
 
 
