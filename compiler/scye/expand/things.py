@@ -203,6 +203,9 @@ class Things(Shaping):
                 return Kind.LINE, self.line_operation(line, scene)
             case s.Curve():
                 return Kind.LINE, self.curve(statement, scene)
+            case s.Piece():
+                # Its edge is asked for, and the piece could not be made: what stood in the way has been told.
+                raise Stop
             case _:
                 raise AssertionError(f"{type(statement).__name__} makes no thing")
 

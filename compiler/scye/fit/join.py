@@ -37,7 +37,9 @@ T = TypeVar("T")
 
 def joined(right: Pattern, left: Pattern, alike: Container[str], plan: CuttingPlan) -> Pattern:
     """One pattern of two halves. `alike` names the pieces that are the same on both sides."""
-    shown = {draft: shown_side(pieces) for draft, pieces in _by_draft(right, plan).items()}
+    # A draft of which the right half could not be drawn shows the left one.
+    drafts = {**_by_draft(left, plan), **_by_draft(right, plan)}
+    shown = {draft: shown_side(pieces) for draft, pieces in drafts.items()}
     making = _Making({piece.name: shown[piece.draft] for piece in plan.pieces if piece.draft in shown}, alike)
     pieces = _numbered(list(chain.from_iterable(making.pieces(right, left))))
     unknown = [draft for draft, side in shown.items() if not side.known and _differs(draft, plan, alike)]

@@ -151,3 +151,12 @@ def test_the_measure_card_is_not_changed(room: Workroom) -> None:
     path.write_text(card, encoding="utf-8")
     room.pattern(PAIR, str(room.folder / "heron"))
     assert path.read_text(encoding="utf-8") == card
+
+
+def test_a_piece_that_only_one_half_can_be_drawn_of(room: Workroom) -> None:
+    """The side runs through a square root that the smaller half has none of."""
+    rooted = PAIR.replace("right waist / 4", "right square root of (waist * waist / 16 - 7 in * 7 in) + 6 in")
+    for left, right, title in (("13", "14 1/2", "Right panel"), ("14 1/2", "13", "Left panel")):
+        pattern = drafted(room, rooted, "draft: full\n", f"{{left: {left}, right: {right}}}")
+        assert [p.title for p in pattern.pieces] == [title]
+        assert "root of less than nothing" in pattern.findings[0].text
