@@ -21,7 +21,6 @@ from scye.ir.pattern import (
 )
 from scye.ir.people import DisplayUnit
 from scye.live.draft import AS_CHOSEN
-from scye.render.svg import path_data
 from scye.source import Span
 from scye.units.names import edge_name
 from scye.units.tape import show_difference, show_length, show_value
@@ -29,6 +28,8 @@ from scye.units.tape import show_difference, show_length, show_value
 Data = dict[str, object]
 NEAR = 0.1  # mm within which two ends of lines are one place
 PLACES = 2  # decimals of a mm on the screen
+MOVE, LINE = "M{:.2f},{:.2f}".format, "L{:.2f},{:.2f}".format
+CUBIC = "C{:.2f},{:.2f} {:.2f},{:.2f} {:.2f},{:.2f}".format
 
 
 def piece_data(piece: Piece, nest: Nesting | None, unit: DisplayUnit) -> Data:
@@ -40,7 +41,7 @@ def piece_data(piece: Piece, nest: Nesting | None, unit: DisplayUnit) -> Data:
         "number": f"{piece.number} of {piece.of}",
         "cuts": [cut.text for cut in piece.cuts],
         "labels": list(piece.labels),
-        "cut": path_data(piece.cutting),
+        "cut": screen_path(piece.cutting),
         "edges": [_edge(edge, piece, names, unit) for edge in piece.edges],
         "darts": [_dart(dart, unit) for dart in piece.darts],
         "notches": [_notch(notch) for notch in piece.notches],
@@ -52,6 +53,15 @@ def piece_data(piece: Piece, nest: Nesting | None, unit: DisplayUnit) -> Data:
         "box": _box(piece.cutting),
         "nest": _nest(nest) if nest is not None else None,
     }
+
+
+def screen_path(stroke: Stroke) -> str:
+    """SVG path data to a hundredth of a mm: what a screen shows, and quick to write while a slider moves."""
+    parts = [MOVE(*stroke.start)]
+    for segment in stroke.segments:
+        cubic = len(segment) == 3
+        parts.append(CUBIC(*segment[0], *segment[1], *segment[2]) if cubic else LINE(*segment[0]))
+    return "".join(parts) + ("Z" if stroke.closed else "")
 
 
 def _at(point: Point) -> list[float]:
@@ -72,7 +82,7 @@ def under_data(pattern: Pattern) -> Data:
     """The stitch line of each piece, with the place it is laid over other sizes by."""
     nests = {nest.piece: _nest(nest) for nest in pattern.nests}
     return {
-        piece.name: {"d": path_data(piece.net), "nest": nests[piece.name]}
+        piece.name: {"d": screen_path(piece.net), "nest": nests[piece.name]}
         for piece in pattern.pieces
         if piece.name in nests
     }
@@ -82,7 +92,7 @@ def _edge(edge: Edge, piece: Piece, names: Sequence[str], unit: DisplayUnit) -> 
     return {
         "name": edge.name,
         "said": edge_name(edge.name, names),
-        "d": path_data(edge.path),
+        "d": screen_path(edge.path),
         "length": show_length(edge.length, unit),
         "allow": _allowed(edge, unit),
         "letters": list(edge.letters),
@@ -104,8 +114,8 @@ def _allowed(edge: Edge, unit: DisplayUnit) -> str:
 def _dart(dart: DartMark, unit: DisplayUnit) -> Data:
     return {
         "name": dart.name,
-        "d": "".join(path_data(leg) for leg in dart.legs),
-        "fold": path_data(dart.fold),
+        "d": "".join(screen_path(leg) for leg in dart.legs),
+        "fold": screen_path(dart.fold),
         "point": _at(dart.point),
         "said": f"takes {show_length(dart.intake, unit)}, pressed {dart.pressed}",
         "inner": dart.edge is None,
@@ -137,8 +147,8 @@ def _closings(edge: Edge, piece: Piece) -> Iterator[Data]:
         stretch = stretch_from(edge.path, end, [s for _, s, _ in mouths])
         if stretch is not None:
             yield {
-                "d": path_data(stretch),
-                "leg": path_data(Stroke(dart.point, ((end,),), False)),
+                "d": screen_path(stretch),
+                "leg": screen_path(Stroke(dart.point, ((end,),), False)),
                 "pivot": _at(dart.pivot),
                 "turn": round(_turn(dart.pivot, end, start), 3),
             }
@@ -183,39 +193,26 @@ def proof_data(proof: Proof, unit: DisplayUnit) -> Data:
     return {"name": proof.name, "expected": expected, "found": found, "verdict": proof.verdict}
 
 
-def finding_data(finding: Finding, pattern: Pattern, file: str) -> Data:
-    """A finding with the piece it stands beside, if it names one."""
+def finding_data(finding: Finding, pieces: Sequence[str], file: str) -> Data:
+    """A finding with the pieces that it stands beside."""
     return {
         "code": finding.code,
         "severity": finding.severity.word,
-        "where": finding.where,
         "text": finding.text,
         "try": finding.attempt,
-        "piece": _piece_named(finding.where, pattern),
+        "pieces": list(pieces),
         **place_data(finding.span, file),
     }
-
-
-def _piece_named(where: str, pattern: Pattern) -> str:
-    """The piece that a finding is at: by its name or title, or as one side of the seam that is named."""
-    for piece in pattern.pieces:
-        if where in (piece.name, piece.title) or where.startswith((f"{piece.name}.", f"{piece.name} ")):
-            return piece.name
-    seam = next((s for s in pattern.seams if where in (s.letter, f"seam {s.letter}")), None)
-    if seam is None:
-        return ""
-    return next((p.name for p in pattern.pieces if seam.a.startswith(p.name)), "")
 
 
 def diagnostic_data(diagnostic: Diagnostic, file: str) -> Data:
     return {
         "code": diagnostic.code,
         "severity": diagnostic.severity.word,
-        "where": "",
         "text": diagnostic.seen(),
         "expected": diagnostic.expected(),
         "try": diagnostic.attempt(),
-        "piece": "",
+        "pieces": [],
         **place_data(diagnostic.span, file),
     }
 

@@ -17,8 +17,8 @@ from scye.ir.people import Body
 from scye.library import kept_folder
 from scye.live.draft import Drawn, LiveDraft, with_choices
 from scye.outputs import replace_text
-from scye.render.svg import path_data
 from scye.serve import wishes as w
+from scye.serve.beside import Beside
 from scye.serve.controls import choice_controls, choice_texts, dressed, measure_controls
 from scye.serve.desk import Desk
 from scye.serve.drawing import (
@@ -27,6 +27,7 @@ from scye.serve.drawing import (
     finding_data,
     piece_data,
     proof_data,
+    screen_path,
     seam_data,
     summary_of,
     under_data,
@@ -56,6 +57,7 @@ class Seat:
         self._controlled: tuple[object, ...] = ()
         self._under: dict[str, tuple[object, Pattern]] = {}
         self._shown: Set[str] = frozenset()
+        self._beside: tuple[Compiled, Beside] | None = None
 
     # --- answers ----------------------------------------------------------------------------
 
@@ -200,6 +202,7 @@ class Seat:
         }
         self._sent = {piece.name: piece for piece in pattern.pieces}
         planned = draft.planned()
+        beside = self._pieces_beside(draft)
         told = [d for d in (*self.desk.amiss, *found) if d.severity >= Severity.CAUTION]
         return {
             "is": "drawing",
@@ -210,13 +213,19 @@ class Seat:
             "summary": summary_of(pattern, len(planned)),
             "findings": [
                 *(diagnostic_data(d, file) for d in told),
-                *(finding_data(f, pattern, file) for f in pattern.findings),
+                *(finding_data(f, beside.pieces(f), file) for f in pattern.findings),
             ],
             "seams": [seam_data(seam, unit) for seam in pattern.seams],
             "proofs": [proof_data(proof, unit) for proof in pattern.proofs],
             "reports": [list(report) for report in pattern.reports],
             "cautions": [text for _, text in pattern.cautions],
         }
+
+    def _pieces_beside(self, draft: Draft) -> Beside:
+        """Kept as long as the recipe and its structure are."""
+        if self._beside is None or self._beside[0] is not draft.compiled:
+            self._beside = draft.compiled, Beside(draft.compiled)
+        return self._beside[1]
 
     def _amiss(self, found: Sequence[Diagnostic]) -> Data:
         """Nothing could be drafted: the last drawing stays, and this is said."""
@@ -299,7 +308,7 @@ class Seat:
             "straight": "" if reading.straight is None else show_length(reading.straight, unit),
             "from": show_length(reading.ends[0], unit),
             "to": show_length(reading.ends[1], unit),
-            "d": path_data(Stroke(reading.points[0], tuple((p,) for p in reading.points[1:]), False)),
+            "d": screen_path(Stroke(reading.points[0], tuple((p,) for p in reading.points[1:]), False)),
             "stations": [[s.name, s.said, show_length(s.along, unit)] for s in known],
         }
 

@@ -210,6 +210,21 @@ def test_a_measure_that_is_lacking_has_a_field_to_fill_in(skirt):
     assert drawn(seat, "wren", {"hip": "38"})["drawing"]["missing"] == []
 
 
+def test_findings_stand_beside_the_pieces_that_they_are_about():
+    seat, _ = sat(YOKED, cards=(CARDS / "wren.yaml",))
+    text = YOKED.read_text(encoding="utf-8")
+    panel = text.replace("front.princess_take at most 2 in", "front.princess_take at most 1/8 in")
+    (finding,) = by_kind(seat.answer(w.Rewrite(panel)))["drawing"]["findings"]
+    # The take shapes both edges of the panel line, and nothing else.
+    assert finding["pieces"] == ["front_centre", "front_side"]
+    assert finding["line"] == 1 + text.splitlines().index(
+        next(x for x in text.splitlines() if "princess_take at" in x)
+    )
+    seam = text.replace("    easing top_intake\n", "")
+    found = by_kind(seat.answer(w.Rewrite(seam)))["drawing"]["findings"]
+    assert found[0]["pieces"] == ["front_yoke", "front_centre", "front_side"]
+
+
 # --- laid over each other -----------------------------------------------------------------------
 
 

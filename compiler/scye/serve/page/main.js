@@ -84,7 +84,8 @@ const takers = {
   amiss(m) {
     answered(m);
     document.body.classList.add('stale');
-    $('summary').textContent = table.drawn ? 'Not drawn: below is what stands in the way. The pieces are as they were last.' : 'Not drawn: below is what stands in the way.';
+    const first = m.findings.find(f => f.severity === 'error');
+    $('summary').textContent = ['Not drawn.', first && `${first.line ? `Line ${first.line}: ` : ''}${first.text.replace(/\.$/, '')}.`, table.drawn && 'The pieces are as they were last.'].filter(Boolean).join(' ');
     findings(m);
   },
   under(m) { table.lay(m.bodies, names()); },
@@ -149,7 +150,7 @@ function under(codes) {
       wish.under = [...$('under').querySelectorAll('input:checked')].map(b => b.value);
       draw();
     };
-    return el('label', {}, box, el('i', { className: `key u${i % 6}` }), code === 'before' ? ' as it was before my changes' : ` ${code}`);
+    return el('label', {}, box, el('i', { className: `key u${i % 6}` }), code === 'before' ? ' before my changes' : ` ${code}`);
   });
   put($('under'), [$('under').querySelector('legend'), ...boxes]);
   wish.under = wish.under.filter(code => code === 'before' || codes.includes(code));
@@ -168,7 +169,7 @@ function findings(m) {
     if (f.elsewhere) item.append(el('p', { className: 'quiet', textContent: `in ${f.elsewhere}` }));
     const doors = el('p', { className: 'doors' });
     if (f.line) doors.append(el('button', { textContent: `Go to line ${f.line}`, onclick: () => goTo(f.line, true) }));
-    if (f.piece) doors.append(el('button', { textContent: `Show ${table.title(f.piece)}`, onclick: () => table.showPiece(f.piece) }));
+    for (const name of table.named(f.pieces)) doors.append(el('button', { textContent: `Show the ${table.title(name).toLowerCase()}`, onclick: () => table.showPiece(name) }));
     if (doors.children.length) item.append(doors);
     return item;
   });
@@ -291,6 +292,7 @@ document.addEventListener('keydown', event => {
   if (event.key === 'Escape' && $('under-d').open) { $('under-d').open = false; $('under-d').querySelector('summary').focus(); }
 });
 addEventListener('beforeunload', event => { if (recipe.own) event.preventDefault(); });
+$('slip-x').onclick = () => { slip.putAway(); };
 wide.onchange = () => part('measures');
 part('measures');
 open();

@@ -32,6 +32,11 @@ export class Slip {
     this.set(thing);
   }
 
+  putAway() {
+    this.thing = null;
+    this.box.parentElement.classList.add('idle');
+  }
+
   pin(thing) {
     this.pinned = true;
     this.set(thing);
@@ -123,13 +128,11 @@ export class Slip {
     if (found.length) title.append(el('b', { className: 'length', textContent: found.length }));
     parts.push(title);
     if (told?.sentence) parts.push(el('p', { className: 'sentence', textContent: told.sentence }));
-    if (found.allow) parts.push(el('p', { className: 'quiet', textContent: [`Allowance ${found.allow}`, found.letters?.length ? `seam ${found.letters.join(', ')}` : ''].filter(Boolean).join('; ') }));
-    if (told?.statement) {
-      const row = el('p', { className: 'statement' }, el('code', { textContent: told.statement }));
-      if (told.line) row.append(' ', button('line', `Go to line ${told.line}`, () => this.goTo(told.line, true), 'link'));
-      else if (told.elsewhere) row.append(el('span', { className: 'quiet', textContent: ` in ${told.elsewhere}` }));
-      parts.push(row);
-    }
+    const facts = [found.allow && `Allowance ${found.allow}`, found.letters?.length && `seam ${found.letters.join(', ')}`, told?.elsewhere && `in ${told.elsewhere}`];
+    const row = el('p', { className: 'quiet', textContent: facts.filter(Boolean).join('; ') });
+    if (told?.line) row.append(' ', button('line', `Go to line ${told.line}`, () => this.goTo(told.line, true), 'link'));
+    parts.push(row);
+    if (told?.statement) parts.push(el('p', { className: 'statement' }, el('code', { textContent: told.statement })));
     return parts;
   }
 

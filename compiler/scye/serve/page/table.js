@@ -64,7 +64,7 @@ class Piece {
     this.entitle(data.title);
     this.close(this.share ?? 0);
     this.underlay();
-    for (const [index, mark] of [...this.flags.children].entries()) this.placeFlag(mark, index);
+    this.flag([...this.flags.children]);
   }
 
   // The title in one line, or a line a word where the piece is narrow on the screen.
@@ -160,9 +160,14 @@ class Piece {
     }));
   }
 
-  placeFlag(mark, index) {
-    set(mark, { transform: `translate(${this.data.at[0]} ${this.data.at[1]})` });
-    mark.style.setProperty('--n', index);
+  // Flags stand in a row over the title.
+  flag(marks) {
+    marks.forEach((mark, i) => {
+      set(mark, { transform: `translate(${this.data.at[0]} ${this.data.at[1]})` });
+      mark.style.setProperty('--n', i - (marks.length - 1) / 2);
+    });
+    const old = [...this.flags.children];
+    if (marks.length !== old.length || marks.some((mark, i) => mark !== old[i])) this.flags.replaceChildren(...marks);
   }
 }
 
@@ -257,20 +262,28 @@ export class Table {
     return { title: found.data.title, said: found.pointsAt?.[name]?.said ?? name };
   }
 
+  // The pieces of those names that are on the table, or their right and left ones.
+  named(names) {
+    return this.order.filter(name => names.includes(name.replace(/^(right|left)_/, '')) || names.includes(name));
+  }
+
   flag(findings) {
-    for (const piece of this.pieces.values()) piece.flags.replaceChildren();
+    const marks = new Map(this.order.map(name => [name, []]));
     findings.forEach((finding, index) => {
-      const piece = this.pieces.get(finding.piece);
-      if (!piece) return;
-      const label = `${finding.severity}: ${finding.text}`;
-      const mark = draw('g', { class: `flag ${finding.severity}`, role: 'button', tabindex: 0, 'aria-label': label }, draw('circle', {}), draw('text', {}));
-      mark.lastChild.textContent = finding.severity === 'note' ? 'i' : '!';
-      const go = () => this.on.flagged(index);
-      mark.addEventListener('click', go);
-      mark.addEventListener('keydown', event => { if (event.key === 'Enter' || event.key === ' ') { event.preventDefault(); go(); } });
-      piece.placeFlag(mark, piece.flags.children.length);
-      piece.flags.append(mark);
+      for (const name of this.named(finding.pieces)) marks.get(name).push(this.mark(finding, index));
     });
+    for (const [name, list] of marks) this.pieces.get(name).flag(list);
+  }
+
+  // A flag that says what is amiss and leads to the finding in the list.
+  mark(finding, index) {
+    const mark = draw('g', { class: `flag ${finding.severity}`, role: 'button', tabindex: 0, 'aria-label': `${finding.severity}: ${finding.text}` }, draw('circle', {}), draw('text', {}));
+    mark.lastChild.textContent = finding.severity === 'note' ? 'i' : '!';
+    mark.addEventListener('click', () => this.on.flagged(index));
+    mark.addEventListener('keydown', event => {
+      if (event.key === 'Enter' || event.key === ' ') { event.preventDefault(); this.on.flagged(index); }
+    });
+    return mark;
   }
 
   // --- where they lie ------------------------------------------------------------------------------
