@@ -134,13 +134,17 @@ class Recall:
     """What is kept from draft to draft by whoever drafts one body again and again."""
 
     def __init__(self) -> None:
-        self._solvers: dict[int, tuple[Compiled, Again]] = {}
+        self._compiled: Compiled | None = None
+        self._again: Again | None = None
 
-    def solver(self, compiled: Compiled) -> Again:
-        """Solves a structure again, for little changes."""
-        if id(compiled) not in self._solvers:
-            self._solvers[id(compiled)] = compiled, Again(compiled.runnable, inputs)
-        return self._solvers[id(compiled)][1]
+    def solver(self, compiled: Compiled) -> Again | None:
+        """Solves a structure again, for little changes; None where it is solved for the first time, since most
+        drafts of a recipe that is being written are the only ones of their text."""
+        if compiled is not self._compiled:
+            self._compiled, self._again = compiled, None
+        elif self._again is None:
+            self._again = Again(compiled.runnable, inputs)
+        return self._again
 
 
 def solved(compiled: Compiled, orders: Sequence[Order], recall: Recall | None = None) -> Solution:
@@ -155,8 +159,9 @@ def solved(compiled: Compiled, orders: Sequence[Order], recall: Recall | None = 
     choices = {name: np.array([dict(asked.settled.amounts)[name] for asked in orders]) for name in names}
     for number in range(len(compiled.laid)):
         choices[amount_key(number)] = np.array([_correction(asked, number) for asked in orders])
-    if recall is not None:
-        return recall.solver(compiled).solve(measures, choices, len(orders))
+    again = recall.solver(compiled) if recall is not None else None
+    if again is not None:
+        return again.solve(measures, choices, len(orders))
     return solve(compiled.runnable, measures, choices, len(orders))
 
 
