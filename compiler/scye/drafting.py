@@ -138,8 +138,8 @@ class Recall:
         self._again: Again | None = None
 
     def solver(self, compiled: Compiled) -> Again | None:
-        """Solves a structure again, for little changes; None where it is solved for the first time, since most
-        drafts of a recipe that is being written are the only ones of their text."""
+        """Solves a structure again, for little changes; None where it is solved for the first time, since
+        most drafts of a recipe that is being written are the only ones of their text."""
         if compiled is not self._compiled:
             self._compiled, self._again = compiled, None
         elif self._again is None:

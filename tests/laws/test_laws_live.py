@@ -92,9 +92,16 @@ prove "hip" width of front_panel at hip_line = quarter within 1/8 in
 keep "depth" waist_to_hip at most 11 in
 """
 POOL = (
-    "# a remark", "", "  mark spare from top right 2 in", "spare = waist / 3", "choose spare = 2 in from 0 in to 4 in",
-    '  edition 2', "  level spare from waist_line down quarter", "  curve spare from top to hip_side", "nonsense",
-)  # fmt: skip
+    "# a remark",
+    "",
+    "  mark spare from top right 2 in",
+    "spare = waist / 3",
+    "choose spare = 2 in from 0 in to 4 in",
+    "  edition 2",
+    "  level spare from waist_line down quarter",
+    "  curve spare from top to hip_side",
+    "nonsense",
+)
 TEXTS = ("0 in", "3/4 in", "2 in", "3 in", "4 in", "yes", "no", "")
 
 
