@@ -22,6 +22,8 @@ TUCK = 0.4  # of a dart's leg that is shown where the dart is folded as a tuck
 def notched(edges: Sequence[EdgeDrawn]) -> Iterator[NotchDrawn]:
     """A notch at both ends of everything that is gathered, eased or folded into an edge."""
     for number, edge in enumerate(edges):
+        if all(mouth is None or mouth.kind == "dart" for mouth in edge.mouths):
+            continue
         along = np.zeros_like(edge.length)
         for k, mouth in enumerate(edge.mouths):
             along = along + length(edge.stretches[k].path)

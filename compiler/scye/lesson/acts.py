@@ -110,8 +110,9 @@ def _made_of_lines(op: e.Operation, drawn: Drawn) -> tuple[str, Fields] | None:
             return "extend", (("line", line),)
         case e.LayLine(line=line, a=a, b=b, c=c, d=d):
             return "lay line", (("line", line), ("from", a), ("by", b), ("to", c), ("toward", d))
-        case e.ParallelLine(line=line, amount=amount, side=side):
-            return "parallel", (("line", line), ("far", drawn.figure(amount)), ("side", side))
+        case e.ParallelLine(line=line, amount=amount, side=side, side_is_point=is_point):
+            far = drawn.figure(amount)
+            return "parallel", (("line", line), ("far", far), ("point" if is_point else "way", side))
         case _:
             return None
 

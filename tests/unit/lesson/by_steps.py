@@ -169,6 +169,11 @@ class Student:
         line = self.get(act["line"])
         ends = [place_on(line, self.get(act[end])) for end in ("from", "to")]
         s = lengths(line)
+        if np.hypot(*(line[0] - line[-1])) < 1e-6 and abs(ends[1] - ends[0]) > s[-1] / 2:
+            # Of an arc the shorter way is meant, be it over the place where the compass was set down.
+            line, ends = np.concatenate([line, line[1:]]), [max(ends), min(ends) + s[-1]]
+            s, back = lengths(line), place_on(line, self.get(act["from"])) < s[-1] / 2
+            ends = ends[::-1] if back else ends
         low, high = sorted(ends)
         inner = [p for p, at in zip(line, s, strict=True) if low < at < high]
         found = np.array([at_length(line, low), *inner, at_length(line, high)])
@@ -184,6 +189,37 @@ class Student:
 
     def move_line(self, act: Any) -> Vec:
         return self.get(act["line"]) + self.get(act["to"]) - self.get(act["from"])
+
+    def lay_point(self, act: Any) -> Vec:
+        return self.laid(act, self.get(act["point"])[None])[0]
+
+    def lay_line(self, act: Any) -> Vec:
+        return self.laid(act, self.get(act["line"]))
+
+    def laid(self, act: Any, points: Vec) -> Vec:
+        """Traced and laid so that `from` falls on `to` and `by` toward `toward`."""
+        a, b, c, d = (self.get(act[key]) for key in ("from", "by", "to", "toward"))
+        angle = math.atan2(*(d - c)[::-1]) - math.atan2(*(b - a)[::-1])
+        return np.array([turned(p, angle, a) for p in points]) + (c - a)
+
+    def parallel(self, act: Any) -> Vec:
+        """Measured square from the line at many places, and at its corners where the two straights meet."""
+        line, far = self.get(act["line"]), self.far(act["far"])
+        ways = [unit(b - a) for a, b in zip(line, line[1:], strict=False) if np.hypot(*(b - a)) > 1e-9]
+        kept = [line[0], *(b for a, b in zip(line, line[1:], strict=False) if np.hypot(*(b - a)) > 1e-9)]
+        outs = [np.array([-way[1], way[0]]) for way in ways]
+        if "point" in act:
+            place = self.get(act["point"])
+            at = nearest(line, place)
+            lean = place - at
+            way = tangent(line, at)
+        else:
+            lean, way = self.get(act["way"]), tangent(line, at_length(line, length(line) / 2))
+        side = 1.0 if way[0] * lean[1] - way[1] * lean[0] > 0 else -1.0
+        both = [(outs[0], outs[0]), *zip(outs, outs[1:], strict=False), (outs[-1], outs[-1])]
+        return np.array(
+            [p + side * far * (m + n) / (1 + m @ n) for p, (m, n) in zip(kept, both, strict=True)]
+        )
 
     def reverse(self, act: Any) -> Vec:
         return self.get(act["line"])[::-1]
