@@ -4,6 +4,7 @@ compass and a curved ruler. No code of the compiler takes part."""
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -205,8 +206,8 @@ class Student:
     def parallel(self, act: Any) -> Vec:
         """Measured square from the line at many places, and at its corners where the two straights meet."""
         line, far = self.get(act["line"]), self.far(act["far"])
-        ways = [unit(b - a) for a, b in zip(line, line[1:], strict=False) if np.hypot(*(b - a)) > 1e-9]
-        kept = [line[0], *(b for a, b in zip(line, line[1:], strict=False) if np.hypot(*(b - a)) > 1e-9)]
+        ways = [unit(b - a) for a, b in pairwise(line) if np.hypot(*(b - a)) > 1e-9]
+        kept = [line[0], *(b for a, b in pairwise(line) if np.hypot(*(b - a)) > 1e-9)]
         outs = [np.array([-way[1], way[0]]) for way in ways]
         if "point" in act:
             place = self.get(act["point"])
@@ -216,7 +217,7 @@ class Student:
         else:
             lean, way = self.get(act["way"]), tangent(line, at_length(line, length(line) / 2))
         side = 1.0 if way[0] * lean[1] - way[1] * lean[0] > 0 else -1.0
-        both = [(outs[0], outs[0]), *zip(outs, outs[1:], strict=False), (outs[-1], outs[-1])]
+        both = [(outs[0], outs[0]), *pairwise(outs), (outs[-1], outs[-1])]
         return np.array(
             [p + side * far * (m + n) / (1 + m @ n) for p, (m, n) in zip(kept, both, strict=True)]
         )
