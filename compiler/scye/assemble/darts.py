@@ -31,6 +31,7 @@ from scye.geometry.path import (
     segment_lengths,
     start,
     start_tangent,
+    tangent,
 )
 from scye.geometry.vector import (
     Array,
@@ -80,7 +81,8 @@ def open_darts(
 ) -> tuple[list[Item], list[BodyFinding]]:
     """The stretches and dart mouths round a piece, caps not drawn yet, and darts that do not fit.
 
-    Of a dart whose line bounds several pieces, the piece that has the mouth on its own stretch has the dart.
+    Of a dart whose line bounds several pieces, the piece that has the mouth on its own stretch has the dart;
+    of two that both have it, the one that the dart runs into.
     """
     items: list[Item] = []
     findings: list[BodyFinding] = []
@@ -102,6 +104,7 @@ def _placed(edge: Trimmed, darts: Sequence[DartPlan], drawn: Flags, figures: Fig
         along = length_between(edge.path, 0.0, u)
         whole = edge.length
         here = (away <= ON_EDGE) & (along > ON_EDGE) & (along < whole - ON_EDGE)
+        here &= _inward(edge.path, u, _pivot(dart, figures))
         if agree(here, drawn & np.isfinite(away)):
             found.append(Placed(dart, along))
     there = drawn.copy()
@@ -109,6 +112,12 @@ def _placed(edge: Trimmed, darts: Sequence[DartPlan], drawn: Flags, figures: Fig
         there &= np.isfinite(placed.along)
     order = structure([p.along for p in found], there) if found else ()
     return [found[i] for i in order]
+
+
+def _inward(path: Path, u: Array, pivot: Array) -> Flags:
+    """Whether a dart runs from its mouth into the piece: along a line that bounds two pieces it is of one."""
+    into: Flags = ~(dot(quarter_turn(tangent(path, u)), pivot - locate(path, u)) < 0.0)
+    return into
 
 
 def _opened(

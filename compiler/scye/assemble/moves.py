@@ -9,8 +9,9 @@ import numpy as np
 
 from scye.assemble import telling
 from scye.assemble.darts import Item, measured
-from scye.assemble.figures import edge_words, spoken
+from scye.assemble.figures import agree, edge_words, spoken
 from scye.assemble.parting import (
+    TINY,
     Job,
     Motion,
     Parts,
@@ -23,9 +24,9 @@ from scye.assemble.parting import (
     region_of,
     split_at,
 )
-from scye.geometry.path import length_between, nearest, polyline, start
+from scye.geometry.path import length, length_between, nearest, polyline, start
 from scye.geometry.vector import Array, Flags, angle_between, norm
-from scye.ir.assembly import DartMove, Mouth
+from scye.ir.assembly import DartMove, Mouth, Stretch
 from scye.ir.plan import MovePlan
 
 ON_EDGE = 0.5  # mm between the place a dart is moved to and the edge named
@@ -79,10 +80,34 @@ def _turned(job: Job, plan: MovePlan, number: int, state: State, mouth: Mouth, e
     region = region_of(parts.moving(), mouth.pivot)
     return replace(
         state,
-        items=from_first([*remaining, *moved.first, opened, *moved.second]),
+        items=from_first([*remaining, *_opened_in(job, moved, opened)]),
         within=carry(state.within, region, slash, second if parts.steady else first),
         moves=(*state.moves, _ledger(job, number, mouth, left, opened)),
     )
+
+
+def _opened_in(job: Job, parts: Parts, opened: Mouth) -> list[Item]:
+    """The round with the new mouth: one beside that of a dart with the same point makes that dart wider."""
+    first, second = parts.first, parts.second
+    beside = second[1] if len(second) > 1 and _nothing(job, second[0]) else None
+    if isinstance(beside, Mouth) and _same_point(job, beside, opened):
+        wider = measured(replace(beside, start=opened.start), norm(beside.point - beside.pivot))
+        return [*first, wider, *second[2:]]
+    beside = first[-2] if len(first) > 1 and _nothing(job, first[-1]) else None
+    if isinstance(beside, Mouth) and _same_point(job, beside, opened):
+        wider = measured(replace(beside, end=opened.end), norm(beside.point - beside.pivot))
+        return [*first[:-2], wider, *second]
+    return [*first, opened, *second]
+
+
+def _nothing(job: Job, item: Item) -> bool:
+    """Whether an item is a stretch of no length."""
+    return isinstance(item, Stretch) and bool(agree(length(item.path) <= TINY, job.outline.drawn))
+
+
+def _same_point(job: Job, one: Mouth, other: Mouth) -> bool:
+    near = norm(one.pivot - other.pivot) <= ON_EDGE
+    return one.kind == "dart" and bool(agree(near, job.outline.drawn & np.isfinite(one.intake)))
 
 
 def _mouths(
