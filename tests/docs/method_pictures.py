@@ -29,6 +29,7 @@ Settings = tuple[Setting, ...]
 LONGEST = 130.0  # mm: the longer side of a picture, without its margin
 MARGIN = 12.0
 STRAIGHT = 0.999  # of a unit: a guide that is level or plumb
+BEYOND = 1.2  # of the lines that were given, as far as a picture goes past them
 LETTER = 3.4  # height of the words, mm
 CARDS = ROOT / "examples" / "cards"
 PENS = {
@@ -248,11 +249,22 @@ def picture(example: Example) -> str:
 
 
 def _box(shown: list[Thing]) -> Box:
-    """Round what is given and what the method gives. Of a level only the height counts, of a plumb line only
-    how far across it is; helps may be cut off."""
-    kept = [thing for thing in shown if thing.pen != "help"]
+    """Round what is given and what the method gives, but not far beyond lines that were given: some run on
+    for whoever trims them. Helps may be cut off."""
+    whole = _reach(thing for thing in shown if thing.pen != "help")
+    lines = [thing for thing in shown if thing.pen == "given" and isinstance(thing.line, Path)]
+    if not lines:
+        return whole
+    near = _reach(lines)
+    room = BEYOND * max(near[2] - near[0], near[3] - near[1])
+    left, top = max(whole[0], near[0] - room), max(whole[1], near[1] - room)
+    return left, top, min(whole[2], near[2] + room), min(whole[3], near[3] + room)
+
+
+def _reach(some: Iterable[Thing]) -> Box:
+    """The box round some things. Of a level only the height counts, of a plumb line how far across it is."""
     xs, ys = list[float](), list[float]()
-    for thing in kept:
+    for thing in some:
         match thing.line:
             case Path() as path:
                 xs += [x for x, _ in _corners(path)]
