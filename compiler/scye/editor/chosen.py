@@ -6,9 +6,9 @@ import re
 from dataclasses import dataclass
 from pathlib import Path
 
-from scye.diagnostics.model import Diagnostic, Severity
+from scye.diagnostics.model import Diagnostic
 from scye.drafting import Compiled, solved
-from scye.driver import Compiler, lacking
+from scye.driver import Compiler
 from scye.explain.workings import UNIT_TAGS, owner_of
 from scye.geometry.path import Path as Drawn
 from scye.geometry.path import length
@@ -17,7 +17,7 @@ from scye.ir.pattern import Finding
 from scye.ir.people import Body, DisplayUnit
 from scye.ir.requests import Setting
 from scye.ir.solution import Solution
-from scye.project import Project
+from scye.live.draft import LiveDraft
 from scye.read.cards import read_card
 from scye.texts import ReadText
 from scye.units.quantity import Kind
@@ -88,23 +88,18 @@ def _named(full: str, name: str) -> bool:
     return plain == name or plain.startswith(f"{name}.")
 
 
-def figures_for(project: Project, chosen: Chosen, read: ReadText) -> Figures | list[Diagnostic]:
+def figures_for(live: LiveDraft, chosen: Chosen, read: ReadText) -> Figures | list[Diagnostic]:
     """A sound recipe drafted for the chosen body; or why it can't be."""
     source = read(chosen.card)
     if isinstance(source, Diagnostic):
         return [source]
-    body, found = read_card(source, project.catalogue)
+    body, found = read_card(source, live.project.catalogue)
     if body is None:
         return found
-    compiler = Compiler(project)
-    asked, mistakes = compiler.order(body, chosen.settings)
-    found += mistakes
-    compiled = compiler.compiled(asked.settled, body.fittings)
-    found += compiled if isinstance(compiled, list) else lacking(compiled, asked)
-    if isinstance(compiled, list) or any(d.severity is Severity.ERROR for d in found):
+    drawn = live.draw(body, dict(chosen.settings), chosen.units)
+    found += drawn.diagnostics
+    if drawn.pattern is None or drawn.compiled is None or drawn.order is None:
         return found
-    assert isinstance(compiled, Compiled)
-    (pattern,) = compiler.patterns([asked], chosen.units, lambda _line: None)
-    solution = solved(compiled, compiler.halves(compiled, asked)[:1])
+    solution = solved(drawn.compiled, Compiler(drawn.project).halves(drawn.compiled, drawn.order)[:1])
     unit = chosen.units or body.unit
-    return Figures(body, unit, compiled, solution, pattern.findings, tuple(found))
+    return Figures(body, unit, drawn.compiled, solution, drawn.pattern.findings, tuple(found))

@@ -26,7 +26,10 @@ _CONDITION = re.compile(r"([^\W\d]\w*) is (?:not )?$")
 _PARTS = {Kind.PANEL_LINE: ("left", "right", "centre"), Kind.DART: ("point", "angle", "intake")}
 _UNIT_NAMES = {"in": "inches", "cm": "centimetres", "mm": "millimetres", "yd": "yards", "m": "metres"}
 _UNIT_NAMES |= {"deg": "degrees", "%": "per cent"}
-_EDGE_CLAUSES = re.compile(r"(allow .*\bon|net on|corner|notch|cut .*fold at|move [^ ]+ to)( [^ ]+,)* ")
+_SLASHES = "spread|overlap|(box |inverted )?pleat|tuck"
+_EDGE_CLAUSES = re.compile(
+    rf"(allow .*\bon|net on|corner|notch|cut .*fold at|move [^ ]+ to|blend|({_SLASHES})( .* to)?)( [^ ]+,)* "
+)
 _AMOUNT_KINDS: set[Kind | None] = {None, Kind.LENGTH, Kind.NUMBER, Kind.ANGLE, Kind.PERCENT}
 _ASKED = (Kind.CHOICE, Kind.YESNO)  # these first, since few places take them
 _LINES: set[Kind | None] = {Kind.LINE, Kind.PANEL_LINE}

@@ -8,13 +8,14 @@ from dataclasses import dataclass, field, replace
 from functools import cached_property
 from pathlib import Path
 
-from scye.diagnostics.model import Diagnostic, Severity
+from scye.diagnostics.model import Diagnostic
 from scye.driver import checked
 from scye.editor.chosen import Chosen, Figures, figures_for
 from scye.editor.index import Index, index_of
 from scye.ir import syntax as s
 from scye.library import RECIPE_ENDING, find_stdlib, read_source, shown_name
-from scye.project import Project, open_methods, open_project
+from scye.live.draft import LiveDraft
+from scye.project import Project, open_methods
 from scye.source import Source
 from scye.texts import ReadText
 
@@ -45,14 +46,35 @@ class Looked:
         return [path.stem for folder in (beside, find_stdlib()) for path in methods_in(folder)]
 
 
+class Kept:
+    """A recipe between one look at it and the next: what was drafted, and the files that were read for it."""
+
+    def __init__(self, path: Path, read: ReadText) -> None:
+        self.paths: dict[str, Path] = {}
+        self.live = LiveDraft(path, self.read)
+        self._read = read
+
+    def begin(self) -> None:
+        """Texts may have changed since."""
+        self.paths = {}
+        self.live.look_again()
+
+    def read(self, file: Path) -> Source | Diagnostic:
+        source = self._read(file)
+        if isinstance(source, Source):
+            self.paths[source.name] = absolute(file)
+        return source
+
+
 @dataclass(slots=True)
 class Desk:
-    """Texts by their files' paths. What a recipe came to is kept until any text changes."""
+    """Texts by their files' paths. What a recipe came to counts until a text that it hangs on changes."""
 
     folder: Path
     chosen: Chosen | None = None
     texts: dict[Path, str] = field(default_factory=dict)
-    _kept: dict[Path, Looked] = field(default_factory=dict)
+    _looked: dict[Path, Looked] = field(default_factory=dict)
+    _kept: dict[Path, Kept] = field(default_factory=dict)
 
     # --- texts ----------------------------------------------------------------------------------
 
@@ -68,15 +90,18 @@ class Desk:
     def take(self, path: Path) -> None:
         """A text was closed: what is on the disk counts again."""
         if self.texts.pop(path, None) is not None:
+            self._kept.pop(path, None)
             self._forget(path)
 
     def _forget(self, path: Path) -> None:
         """Keep only what does not hang on a text."""
-        self._kept = {own: looked for own, looked in self._kept.items() if path not in looked.paths.values()}
+        hanging = [own for own, looked in self._looked.items() if path in looked.paths.values()]
+        for own in hanging:
+            del self._looked[own]
 
     def forget(self) -> None:
         """Something has changed on the disk, or another body was chosen."""
-        self._kept.clear()
+        self._looked.clear()
 
     def read(self, path: Path) -> Source | Diagnostic:
         text = self.texts.get(absolute(path))
@@ -91,9 +116,10 @@ class Desk:
     def looked(self, path: Path) -> Looked:
         """What a recipe or file of methods comes to, as all texts are now."""
         path = absolute(path)
-        if path not in self._kept:
-            self._kept[path] = look(path, self.read, self.chosen)
-        return self._kept[path]
+        if path not in self._looked:
+            kept = self._kept.setdefault(path, Kept(path, self.read)) if path in self.texts else None
+            self._looked[path] = look(path, self.read, self.chosen, kept)
+        return self._looked[path]
 
     def without_line(self, path: Path, line: int) -> Looked:
         """What a recipe comes to; without a line (counted from 1) that can't be read, since a piece or curve
@@ -120,25 +146,21 @@ class Desk:
         yield from sorted(path for path in found if path.suffix == RECIPE_ENDING)
 
 
-def look(path: Path, read: ReadText, chosen: Chosen | None = None) -> Looked:
-    """Everything that can be said of a recipe or a file of methods, drafted for a body if one is chosen."""
-    paths: dict[str, Path] = {}
+def look(path: Path, read: ReadText, chosen: Chosen | None = None, kept: Kept | None = None) -> Looked:
+    """Everything that can be said of a recipe or a file of methods, drafted for a body if one is chosen.
 
-    def noted(file: Path) -> Source | Diagnostic:
-        source = read(file)
-        if isinstance(source, Source):
-            paths[source.name] = absolute(file)
-        return source
-
-    methods = _holds_methods(noted(path))
-    project = open_methods(path, noted) if methods else open_project(path, noted)
-    found = list(project.diagnostics) if methods else list(checked(project))
-    figures = None
-    if chosen is not None and not methods and not any(d.severity is Severity.ERROR for d in found):
-        answer = figures_for(project, chosen, noted)
-        figures = answer if isinstance(answer, Figures) else None
-        found += answer.remarks if isinstance(answer, Figures) else answer
-    return Looked(project, tuple(dict.fromkeys(found)), figures, paths)
+    `kept` is what an earlier look at the same recipe, with the same `read`, has left to go on from.
+    """
+    kept = kept or Kept(path, read)
+    kept.begin()
+    if _holds_methods(kept.read(path)):
+        project = open_methods(path, kept.read)
+        return Looked(project, tuple(dict.fromkeys(project.diagnostics)), None, kept.paths)
+    project = kept.live.project
+    answer = figures_for(kept.live, chosen, kept.read) if chosen is not None and project.sound else []
+    if isinstance(answer, Figures):
+        return Looked(project, tuple(dict.fromkeys(answer.remarks)), answer, kept.paths)
+    return Looked(project, tuple(dict.fromkeys((*checked(project), *answer))), None, kept.paths)
 
 
 def _files(project: Project) -> list[s.File]:

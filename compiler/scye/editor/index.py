@@ -297,8 +297,10 @@ def _edges(clause: s.PieceClause) -> tuple[s.Name, ...]:
             return edges
         case s.Corner(first=first, second=second):
             return (first, second)
-        case s.Notch(edge=edge) | s.MoveDart(edge=edge):
+        case s.Notch(edge=edge) | s.MoveDart(edge=edge) | s.Blend(edge=edge):
             return (edge,)
+        case s.Slash(edge=edge, far_edge=far_edge):
+            return (edge, far_edge)
         case _:
             return ()
 

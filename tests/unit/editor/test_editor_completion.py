@@ -97,7 +97,8 @@ def offered(folder: Path, before: str, typed: str) -> list[Offer]:
         ("  begin at top", "  curve c from top to low\n    |", ["leaving", "through", "arriving"]),
         ("  begin at top", "  repeat i from 1 to 2\n    |", ["begin at", "level"]),
         ("  cut 1", "  |", ["bounded by", "cut"]),
-        ("  cut 1", "  net on |", ["edge", "middle", "seam[1].left", "seams"]),
+        ("  cut 1", "  net on |", ["edge", "middle", "seam[1].left"]),
+        ("  cut 1", "  spread edge at top to |", ["edge", "middle", "seam[1].left"]),
         ("  mark inner", "  mark x from |", ["corner", "inner"]),
     ],
 )
