@@ -12,7 +12,7 @@ from scye.assemble.figures import Figures
 from scye.assemble.strokes import SAMPLES, Crossed, corner_samples, inside_lattice, samples, with_length
 from scye.geometry.intersect import meet
 from scye.geometry.path import Guide, Path, length_between, nearest
-from scye.geometry.vector import Array, Flags, Ints, angle_of, quarter_turn, quiet, turn, unit, vec
+from scye.geometry.vector import Array, Flags, Ints, angle_of, dot, quarter_turn, quiet, turn, unit, vec
 from scye.ir.assembly import DoubleDart, EdgeDrawn, LabelDrawn, LevelDrawn, NotchDrawn
 from scye.ir.equations import Ref
 from scye.ir.plan import CutPlan, NotchPlan, PiecePlan
@@ -22,9 +22,12 @@ ACROSS, DOWN = (np.arange(1, count + 1)[:, None] / (count + 1) for count in (GRI
 IN_CACHE = 16_000  # gaps between points that are looked at together
 LABEL_INSET = 7.0  # mm from the stitch line to words along an edge
 LETTER_AT, WIDTH_AT = 0.5, 0.3  # shares of an edge (or run) where its letter and its allowance stand
-STEEP = np.radians(70.0)  # words along what is steeper are all read from the right
+STEEP = np.radians(80.0)  # words along what is steeper are all read from the right
 ROUNDED = 1e-9  # radians that an upright edge may be off by rounding
 ON_EDGE = 0.5  # mm between a notch's point and its edge
+# Where a grain line may lie beside the label, the best first, as shares of the room about it.
+ASIDE = (0.4, -0.4, 0.8, -0.8)
+CLEAR_OF_DART = 5.0  # mm between a grain line and a dart inside the piece
 GRAIN_MARGIN = 20.0  # mm, or a tenth of what fits, left free at each end of the grain line
 
 
@@ -137,12 +140,24 @@ def _obstacles(edges: Sequence[EdgeDrawn], doubles: Sequence[DoubleDart]) -> Ite
             yield samples(side)
 
 
-def grain_guide(plan: PiecePlan, at: Array, room: Array, figures: Figures) -> Guide:
-    """The grain of the piece, beside the label."""
+def grain_guide(
+    plan: PiecePlan, at: Array, room: Array, doubles: Sequence[DoubleDart], figures: Figures
+) -> Guide:
+    """The grain of the piece beside the label, on the side where it keeps off darts inside the piece."""
     direction = vec(0.0, 1.0) + 0.0 * at if plan.grain is None else figures.point(plan.grain)
     if plan.bias:
         direction = turn(direction, -np.pi / 4.0)
-    return Guide(at + 0.4 * room * quarter_turn(direction), unit(direction))
+    aside = quarter_turn(unit(direction))
+    chosen = at + ASIDE[0] * room * aside
+    for share in reversed(ASIDE):
+        place = at + share * room * aside
+        clear = np.ones(place.shape[-1], dtype=bool)
+        for dart in doubles:
+            with quiet(all="ignore"):
+                off = np.abs(dot((dart.start + dart.end) / 2.0 - place, aside))
+                clear &= off > dart.intake / 2.0 + CLEAR_OF_DART
+        chosen = np.where(clear, place, chosen)
+    return Guide(chosen, unit(direction))
 
 
 def grain_line(across: Crossed) -> tuple[Array, Array]:

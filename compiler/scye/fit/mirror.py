@@ -51,7 +51,7 @@ class Axis:
 
 
 # As words are turned when they are first laid along an edge, radians.
-STEEP, ROUNDED = math.radians(70.0), 1e-9
+STEEP, ROUNDED = math.radians(80.0), 1e-9
 UPRIGHT = Axis((0.0, 0.0), (0.0, 1.0))
 
 

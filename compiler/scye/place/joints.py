@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from scye.ir.pattern import Edge, EdgeLabel, Piece, Point
+from scye.ir.pattern import Edge, EdgeLabel, Piece, Point, Stroke
 from scye.ir.sheets import Box
 from scye.place.ground import Places, places_along
 from scye.place.outline import overlaps
@@ -45,25 +45,29 @@ def crosses(box: Box, joints: Sequence[Box]) -> bool:
     return any(overlaps(box, joint) for joint in joints)
 
 
-def clear_edge_labels(piece: Piece, joints: Sequence[Box]) -> Piece:
-    """The piece with the labels that lie on a joint slid along their edges, as little as will do."""
-    if not any(crosses(edge_label_box(label), joints) for label in piece.edge_labels):
+def clear_edge_labels(piece: Piece, joints: Sequence[Box] = ()) -> Piece:
+    """The piece with the labels that lie on a joint, a dart or the grain slid along their edges, no more than
+    need be."""
+    off = (*joints, *_lines(piece))
+    if not any(crosses(edge_label_box(label), off) for label in piece.edge_labels):
         return piece
     labels = list(piece.edge_labels)
     walks = [_walk(edge) for edge in piece.edges if not edge.on_fold]
     for i, label in enumerate(labels):
-        if walks and crosses(edge_label_box(label), joints):
+        if walks and crosses(edge_label_box(label), off):
             others = [edge_label_box(other) for k, other in enumerate(labels) if k != i]
-            labels[i] = _slid(label, walks, [*joints, *others, *_darts(piece)])
+            slid = _slid(label, walks, [*off, *others])
+            # Where no place is clear of everything, a joint is the worst.
+            labels[i] = slid if slid is not label else _slid(label, walks, [*joints, *others])
     return replace(piece, edge_labels=tuple(labels))
 
 
-def _darts(piece: Piece) -> Iterator[Box]:
-    """Small boxes along the lines of darts, so that no ring covers them."""
-    for dart in piece.darts:
-        for stroke in (*dart.legs, dart.fold):
-            for x, y in places_along(stroke, 2 * CLEAR).tolist():
-                yield Box(x - CLEAR, y - CLEAR, x + CLEAR, y + CLEAR)
+def _lines(piece: Piece) -> Iterator[Box]:
+    """Small boxes along the grain and the lines of darts, so that no ring covers them."""
+    grain = Stroke(piece.grain[0], ((piece.grain[1],),), False)
+    for stroke in (grain, *(line for dart in piece.darts for line in (*dart.legs, dart.fold))):
+        for x, y in places_along(stroke, 2 * CLEAR).tolist():
+            yield Box(x - CLEAR, y - CLEAR, x + CLEAR, y + CLEAR)
 
 
 @dataclass(frozen=True, slots=True, eq=False)

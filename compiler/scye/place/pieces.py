@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from scye.ir.pattern import Pattern, Piece, Point
 from scye.ir.sheets import Box, Lettering, Placed
+from scye.place.joints import clear_edge_labels
 from scye.place.lettering import label_box, letter
 from scye.place.outline import moved, piece_box, union
 
@@ -29,5 +30,6 @@ def ready_pieces(pattern: Pattern) -> tuple[Ready, ...]:
 
 
 def _ready(pattern: Pattern, piece: Piece) -> Ready:
+    piece = clear_edge_labels(piece)
     lettering = letter(pattern, piece)
     return Ready(piece, lettering, union((piece_box(piece), label_box(lettering.label))))

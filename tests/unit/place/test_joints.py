@@ -90,3 +90,12 @@ def test_the_words_of_a_drill_hole_go_to_the_side_that_is_clear():
     upright = Box(155, -10, 165, 410)
     left = letter(saltmarsh.pattern(), piece, (upright,)).drills[0]
     assert right.at[0] > 150 > left.at[0]
+
+
+def test_a_label_that_lies_on_the_grain_is_slid_off_it():
+    """Joints or none: no ring covers the line that a piece is laid by."""
+    labels = labelled(EdgeLabel((293, 193), 0.0, "A", "letter"))
+    piece = replace(labels, grain=((293.0, 150.0), (293.0, 250.0)))
+    (moved,) = clear_edge_labels(piece).edge_labels
+    assert moved.at != (293, 193)
+    assert not crosses(edge_label_box(moved), [Box(292.0, 150.0, 294.0, 250.0)])

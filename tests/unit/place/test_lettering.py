@@ -117,7 +117,7 @@ def test_allowances_in_the_body_s_own_unit_the_commonest_first():
 
 @pytest.mark.parametrize(
     ("degrees", "read"),
-    [(0, 0), (180, 0), (90, -90), (-90, -90), (100, -80), (-100, -100), (80, -100), (60, 60), (-60, -60)],
+    [(0, 0), (180, 0), (90, -90), (-90, -90), (100, -80), (-95, -95), (85, -95), (70, 70), (-70, -70)],
 )
 def test_words_are_read_from_below_or_from_the_right(degrees, read):
     assert math.degrees(readable_angle(math.radians(degrees))) == pytest.approx(read, abs=1e-9)

@@ -15,7 +15,7 @@ from scye.place.picture import lay_picture
 from scye.place.pieces import ready_pieces
 from scye.render.draw_piece import draw_grain
 from scye.render.pattern_json import Header, pattern_json
-from workroom import Workroom
+from workroom import ROOT, Workroom
 
 TABARD = """recipe "Tabard"
 draft body
@@ -89,3 +89,16 @@ def test_a_lay_knows_it_from_the_draft_and_from_the_file(tmp_path: Path, grain: 
     del older["bodies"][0]["pieces"][0]["grain"]["one_way"]
     again = read_garment(json.dumps(older), "pattern.json", None, None)
     assert again.pieces[0].one_way is False  # type: ignore[union-attr]
+
+
+@pytest.mark.parametrize("card", ["wren", "plover", "knot"])
+def test_the_grain_keeps_off_darts_inside_a_piece(tmp_path: Path, card: str) -> None:
+    """In narrow panels the place beside the label is where the dart is."""
+    recipe = ROOT / "recipes" / "yoked-bodice" / "yoked-bodice.scye"
+    pieces = Workroom(tmp_path).pattern(recipe, card).pieces
+    darted = [(piece, dart) for piece in pieces for dart in piece.darts if dart.edge is None]
+    assert darted
+    for piece, dart in darted:
+        (x, _), (x2, _) = piece.grain
+        assert x == pytest.approx(x2)
+        assert abs((dart.pivot[0] + dart.point[0]) / 2 - x) > dart.intake / 2 + 4.9, piece.title
