@@ -25,7 +25,7 @@ def edge_drawn(number: int, edge: Trimmed, items: Sequence[Item], widths: EdgeWi
     mouths = _mouths_between(own)
     lengths = [edge.length if s.path is edge.path else length(s.path) for s in stretches]
     closed = _total(lengths)
-    open_mouths = _total([closed * 0.0, *(mouth.intake for mouth in mouths if mouth is not None)])
+    caps = [length(leg) for mouth in mouths if mouth is not None for leg in mouth.cap]
     return EdgeDrawn(
         name=edge.name,
         forward=edge.forward,
@@ -33,7 +33,7 @@ def edge_drawn(number: int, edge: Trimmed, items: Sequence[Item], widths: EdgeWi
         stretches=stretches,
         mouths=mouths,
         length=closed,
-        drawn=closed + open_mouths,
+        drawn=_total([closed, *caps]),
         runs=tuple(
             Run(w.width, _closed(stretches, lengths, w.begin), _closed(stretches, lengths, w.finish))
             for w in widths.widths

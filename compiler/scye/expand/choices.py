@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from difflib import SequenceMatcher
 from fractions import Fraction
 
 from scye.diagnostics.expansion import ChoiceRefused, ChoiceUnknown, ChoiceUnused
@@ -22,6 +23,7 @@ UNIT_HINTS = {
     Kind.ANGLE: "say its unit, as 20 deg",
     Kind.PERCENT: "say it in per cent, as 35%",
 }
+PLAIN_SLIP = 0.85  # how alike two names are, at the least, for one to be the other with a slip of the pen
 YES = {"yes": True, "no": False}
 
 
@@ -48,9 +50,10 @@ def settle(program: Program, texts: Iterable[ChoiceText]) -> tuple[Settled, list
 
 
 def _not_offered(text: ChoiceText, offered: dict[str, s.Choose]) -> Diagnostic:
-    """A card serves many recipes, so a choice that is no slip of spelling is only left unused."""
+    """A card serves many recipes, so a choice that is no plain slip of spelling is only left unused."""
     near = nearest(text.name, sorted(offered))
-    if near is None and text.span.source.name != COMMAND_LINE:
+    slip = near is not None and SequenceMatcher(None, text.name, near).ratio() >= PLAIN_SLIP
+    if not slip and text.span.source.name != COMMAND_LINE:
         return ChoiceUnused(span=text.span, name=text.name)
     return ChoiceUnknown(span=text.span, name=text.name, near=near, offered=tuple(offered))
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from itertools import pairwise
 
 import numpy as np
@@ -12,9 +11,11 @@ from scye.geometry import path
 from scye.ir.lesson import CurveMark
 from scye.ir.pattern import Point
 from scye.lesson.phrases import leaning
+from scye.lesson.ruler import Floats, laid_through, strays
 from scye.lesson.tape import Tape
 
-FEWEST, MOST = 3, 11  # marks between the ends
+FEWEST, MOST = 3, 24  # marks between the ends
+STRAY = 0.02  # mm that the ruler through them may lie off the curve
 FAR = 45.0  # mm along a curve from mark to mark, where it bends evenly
 BEND = math.radians(12)  # and what it may turn between them
 LOOKS = 240
@@ -47,20 +48,29 @@ def _mark(p: Point, first: Point, along: Point, out: Point, tape: Tape) -> Curve
     return CurveMark(where, aside, f"{where.text} along, {away.text} {leaning(out[0] * side, out[1] * side)}")
 
 
-def _chosen(line: path.Path) -> Iterator[Point]:
-    """Places spread so that from one to the next the curve neither runs far nor turns much."""
+def _chosen(line: path.Path) -> list[Point]:
+    """Places spread so that from one to the next the curve neither runs far nor turns much, and so many that
+    a ruler through them lies on it."""
     whole = float(path.length(line)[0])
     found = path.locate(line, path.at_length(line, np.linspace(0.0, whole, LOOKS + 1)))
-    points = [(float(x), float(y)) for x, y in found.T]
-    cost = [0.0]
-    ways = [math.atan2(b[1] - a[1], b[0] - a[0]) for a, b in pairwise(points)]
-    for i in range(1, LOOKS + 1):
-        turn = abs(math.remainder(ways[min(i, LOOKS - 1)] - ways[i - 1], math.tau))
-        cost.append(cost[-1] + whole / LOOKS / FAR + turn / BEND)
+    cost = _cost(found.T, whole)
+    ways = [np.array(way) for way in ends_of(line)]
     count = min(MOST, max(FEWEST, math.ceil(cost[-1]) - 1))
-    for k in range(1, count + 1):
-        target = cost[-1] * k / (count + 1)
-        yield points[next(i for i, c in enumerate(cost) if c >= target)]
+    while True:
+        targets = cost[-1] * np.arange(1, count + 1) / (count + 1)
+        marks = found.T[np.searchsorted(cost, targets)]
+        ruled = laid_through(np.concatenate([found.T[:1], marks, found.T[-1:]]), *ways)
+        if count == MOST or strays(found.T, ruled) <= STRAY:
+            return [(float(x), float(y)) for x, y in marks]
+        count += 1
+
+
+def _cost(points: Floats, whole: float) -> Floats:
+    """What it costs a ruler to come to each of points (k, 2) that lie evenly on a curve `whole` mm long."""
+    ways = [math.atan2(b[1] - a[1], b[0] - a[0]) for a, b in pairwise(points.tolist())]
+    turns = [abs(math.remainder(b - a, math.tau)) for a, b in pairwise(ways)]
+    steps = whole / LOOKS / FAR + np.array([*turns, 0.0]) / BEND
+    return np.concatenate([[0.0], np.add.accumulate(steps)])
 
 
 def _corner(point: np.ndarray[tuple[int, ...], np.dtype[np.float64]]) -> Point:

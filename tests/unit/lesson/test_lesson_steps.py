@@ -77,11 +77,11 @@ def test_followed_in_full_the_steps_land_on_the_pieces(recipe: Path, tmp_path: P
 
 
 @each
-def test_followed_to_an_eighth_they_land_within_4_mm(recipe: Path, tmp_path: Path):
+def test_followed_to_an_eighth_they_land_within_5_mm(recipe: Path, tmp_path: Path):
     """Figures to 1/8 in are each up to 1/16 in out, and a place is reached by several of them in a row."""
     off = farthest(recipe, "printed", tmp_path)
     print(f"{recipe.stem}: {off:.2f} mm off with the figures as printed")
-    assert off <= 4.0
+    assert off <= 5.0
 
 
 @each
