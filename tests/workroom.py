@@ -29,6 +29,23 @@ def recipes() -> list[Path]:
     return sorted((ROOT / "recipes").glob("*/*.scye"))
 
 
+# Who is drafted where a recipe is for others than women.
+OTHERS = {"men": "heron", "child": "wagtail"}
+
+
+@lru_cache
+def wearer_of(recipe: Path) -> str:
+    """Whom a recipe is headed for; women where it does not say."""
+    program = open_project(recipe).program
+    head = program.recipe.head if program else None
+    return next((h.value for h in head.headings if h.key == "wearer"), "women") if head else "women"
+
+
+def client_for(recipe: Path, code: str) -> str:
+    """The card of this code, or that of somebody whom the recipe is for."""
+    return OTHERS.get(wearer_of(recipe), code)
+
+
 @dataclass(frozen=True)
 class Workroom:
     """Drafts recipes; all that is written goes to `folder`."""

@@ -22,9 +22,10 @@ from scye.geometry.path import Path as DrawnPath
 from scye.ir.pattern import DartMark, Edge, Pattern, Stroke
 from scye.render.pattern_json import Header, pattern_json
 from scye.render.svg import path_data
-from workroom import ROOT, Workroom, recipes
+from workroom import ROOT, Workroom, client_for, recipes
 
 HUNDREDTH = 0.01  # mm
+WIDE = 3.0  # widths of its allowance that an edge is long, for its own cutting line to be the nearest
 BODIES = ["wren", "plover", "knot"]
 SALTMARSH = ROOT / "recipes" / "saltmarsh-bodice" / "saltmarsh-bodice.scye"
 
@@ -71,7 +72,7 @@ def written(pattern: Pattern) -> dict[str, dict[str, object]]:
 @every_body
 def test_lengths_of_edges(room: Workroom, recipe: Path, body: str) -> None:
     """Each edge as it is drawn, and all of them together round the outline."""
-    pattern = room.pattern(recipe, body)
+    pattern = room.pattern(recipe, client_for(recipe, body))
     pieces = written(pattern)
     for piece in pattern.pieces:
         edges = pieces[piece.name]["edges"]
@@ -87,7 +88,7 @@ def test_lengths_of_edges(room: Workroom, recipe: Path, body: str) -> None:
 def test_areas_of_outlines(room: Workroom, recipe: Path, body: str) -> None:
     """The exact area by Green's theorem and that of the drawn chords differ by less than a hundredth of a
     millimetre all round; what is cut takes in all that is sewn."""
-    for piece in room.pattern(recipe, body).pieces:
+    for piece in room.pattern(recipe, client_for(recipe, body)).pieces:
         for stroke in (piece.net, piece.cutting):
             shape = outline(path_data(stroke))
             assert shape.is_valid
@@ -102,9 +103,7 @@ def sewn_place(edge: Edge, darts: Sequence[DartMark], along: float) -> Point:
     """The place that lies `along` mm of the edge when its darts are sewn."""
     line = LineString(chords(path_data(edge.path)))
     own = [dart.legs[0] for dart in darts if dart.edge == edge.name]
-    mouths = [
-        sorted(line.project(Point(end)) for end in (legs.start, legs.segments[-1][-1])) for legs in own
-    ]
+    mouths = [sorted(line.project(Point(end)) for end in (legs.start, legs.segments[-1][-1])) for legs in own]
     for begins, ends in sorted(mouths):
         along += ends - begins if along >= begins else 0.0
     return line.interpolate(along)
@@ -115,10 +114,12 @@ def sewn_place(edge: Edge, darts: Sequence[DartMark], along: float) -> Point:
 def test_allowances_are_as_wide_as_they_say(room: Workroom, recipe: Path, body: str) -> None:
     """From within every stretch of an edge, away from its darts, the cutting line is as far off as its
     allowance."""
-    for piece in room.pattern(recipe, body).pieces:
+    for piece in room.pattern(recipe, client_for(recipe, body)).pieces:
         cutting = outline(path_data(piece.cutting)).exterior
         for edge in piece.edges:
             for run in edge.allowances:
+                if run.end - run.start < WIDE * run.width:
+                    continue  # the allowance of the edge beside it is nearer
                 place = sewn_place(edge, piece.darts, run.start + 0.4 * (run.end - run.start))
                 assert cutting.distance(place) == pytest.approx(run.width, abs=0.05), (piece.name, edge.name)
 
@@ -142,7 +143,7 @@ def test_girths_of_the_saltmarsh_bodice(room: Workroom, body: str) -> None:
 def test_pieces_svg_holds_the_same_lines(room: Workroom, recipe: Path) -> None:
     """The stitch and cutting lines of pieces.svg are those of pattern.json: at true scale, moved but not
     bent."""
-    _, out = room.build(recipe, "wren")
+    _, out = room.build(recipe, client_for(recipe, "wren"))
     svg = (out / "pieces.svg").read_text(encoding="utf-8")
     (body,) = json.loads((out / "pattern.json").read_text(encoding="utf-8"))["bodies"]
     for pen, key in (("cut", "cutting"), ("stitch", "net")):

@@ -15,6 +15,7 @@ from pathlib import Path
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "bodies"))
+sys.path.insert(0, str(Path(__file__).parents[1]))
 
 import drafted
 import survey
@@ -25,6 +26,7 @@ from scye.expand.meant import not_meant_for
 from scye.ir.pattern import Pattern
 from scye.ir.people import Body
 from scye.project import open_chart
+from workroom import wearer_of
 
 ROOT = Path(__file__).resolve().parents[2]
 RECIPES = tuple(sorted((ROOT / "recipes").glob("*/*.scye")))
@@ -132,13 +134,6 @@ def _counted(count: Count, pattern: Pattern, meant: bool) -> None:
         count.wrong.append(f"{pattern.body} is within the range, and said is {sorted(severe)}")
 
 
-def wearer_of(compiler: Compiler) -> str:
-    """Whom the recipe is headed for; women where it does not say."""
-    head = compiler.program.recipe.head
-    headings = head.headings if head else ()
-    return next((h.value for h in headings if h.key == "wearer"), "women")
-
-
 def within(compiler: Compiler, body: Body) -> bool:
     """Whether the recipe says that it is meant for this body."""
     return bool(compiler.program.meant_for) and not any(not_meant_for(compiler.program, body))
@@ -147,7 +142,7 @@ def within(compiler: Compiler, body: Body) -> bool:
 @cache
 def trial(recipe: Path) -> Trial:
     compiler = drafted.compiler_for(recipe)
-    wearer = wearer_of(compiler)
+    wearer = wearer_of(recipe)
     kind = {"women": "woman", "men": "man"}.get(wearer)
     real = tried(compiler, spread(kind)) if kind else Count()
     return Trial(recipe.stem, wearer, tried(compiler, sizes_for(compiler, wearer)), real)

@@ -18,7 +18,7 @@ from scye.ir.pattern import Piece, Stroke
 from scye.render.lesson import lesson_html, lesson_json
 from scye.teaching import make_lesson
 from scye.units.tape import show_length
-from workroom import ROOT, Workroom, recipes
+from workroom import ROOT, Workroom, client_for, recipes
 
 WREN = ROOT / "examples" / "cards" / "wren.yaml"
 EVERY = [*recipes(), *sorted((ROOT / "examples").glob("*/0*.scye"))]
@@ -26,7 +26,8 @@ EVERY = [*recipes(), *sorted((ROOT / "examples").glob("*/0*.scye"))]
 
 @cache
 def taught(recipe: Path, units: LessonUnits = "in8") -> Lesson:
-    request = LessonRequest(recipe, WREN, None, (), units, Path("unused"))
+    card = ROOT / "examples" / "cards" / f"{client_for(recipe, 'wren')}.yaml"
+    request = LessonRequest(recipe, card, None, (), units, Path("unused"))
     made = make_lesson(request, lambda _line: None)
     assert isinstance(made, tuple), made
     return made[0]
@@ -96,7 +97,7 @@ def farthest(recipe: Path, figures: str, folder: Path, units: LessonUnits = "in8
     student = followed(recipe, figures, units)
     document = json.loads(lesson_json(taught(recipe, units), "0"))
     cuts = {cut["name"]: cut for cut in document["pieces"]}
-    pattern = Workroom(folder).pattern(recipe, "wren")
+    pattern = Workroom(folder).pattern(recipe, client_for(recipe, "wren"))
     return max(_off(piece, cuts[piece.name], student) for piece in pattern.pieces)
 
 
@@ -130,7 +131,7 @@ def _places(stroke: Stroke) -> list[np.ndarray]:
 @each
 def test_points_are_where_the_pattern_has_them(recipe: Path, tmp_path: Path):
     student = followed(recipe, "exact")
-    points = dict(Workroom(tmp_path).pattern(recipe, "wren").points)
+    points = dict(Workroom(tmp_path).pattern(recipe, client_for(recipe, "wren")).points)
     named = {n: student.named(n) for n in student.names if n in points}
     assert named
     for name, at in named.items():
@@ -140,7 +141,11 @@ def test_points_are_where_the_pattern_has_them(recipe: Path, tmp_path: Path):
 @each
 def test_every_printed_figure_is_the_patterns_rounded(recipe: Path, tmp_path: Path):
     lesson = taught(recipe)
-    values = {v.name: v.value for v in Workroom(tmp_path).pattern(recipe, "wren").values if v.unit == "mm"}
+    values = {
+        v.name: v.value
+        for v in Workroom(tmp_path).pattern(recipe, client_for(recipe, "wren")).values
+        if v.unit == "mm"
+    }
     listed = {s.name for row in lesson.rows for s in row.sums}
     rows = [
         *lesson.measures,
