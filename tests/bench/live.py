@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from time import perf_counter
 
+import live_page
 from measuring import ROOT, Result
 
 from scye.expand.choices import choices_of
@@ -60,6 +61,7 @@ def run() -> Iterator[Result]:
     median, late = taken[len(taken) // 2], taken[int(len(taken) * 0.95)]
     yield Result("a slider moved, median", median * 1000, "ms", None, 16, {"median": median})
     yield Result("a slider moved, 95 of 100", late * 1000, "ms", None, 40, {"95 of 100": late})
+    yield from live_page.run()
 
 
 def outlines(pattern: Pattern | None) -> list[str]:

@@ -292,7 +292,7 @@ document.addEventListener('keydown', event => {
   if (event.key === 'Escape' && $('under-d').open) { $('under-d').open = false; $('under-d').querySelector('summary').focus(); }
 });
 addEventListener('beforeunload', event => { if (recipe.own) event.preventDefault(); });
-$('slip-x').onclick = () => { slip.putAway(); };
+$('slip-x').onclick = () => { slip.putAway(); document.querySelector('#tabs [aria-current]').focus(); };
 wide.onchange = () => part('measures');
 part('measures');
 open();
