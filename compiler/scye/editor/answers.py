@@ -155,10 +155,22 @@ def symbols(ls: Attendant, params: types.DocumentSymbolParams) -> list[types.Doc
     return as_symbols(outline(texts[-1].file), ls.codec) if texts and texts[-1].path == path else []
 
 
-def actions(_: Attendant, params: types.CodeActionParams) -> list[types.Command]:
-    """For each message in reach: what its code means."""
-    codes = dict.fromkeys(str(d.code) for d in params.context.diagnostics if d.source == "scye" and d.code)
-    return [types.Command(f"What {code} means", EXPLAIN, arguments=[code]) for code in codes]
+def actions(_: Attendant, params: types.CodeActionParams) -> list[types.CodeAction | types.Command]:
+    """For each message in reach: to write what was most likely meant, and what its code means."""
+    ours = [d for d in params.context.diagnostics if d.source == "scye" and d.code]
+    uri = params.text_document.uri
+    meant = [_meant(told, uri, told.data) for told in ours if isinstance(told.data, str)]
+    codes = dict.fromkeys(str(told.code) for told in ours)
+    return [*meant, *(types.Command(f"What {code} means", EXPLAIN, arguments=[code]) for code in codes)]
+
+
+def _meant(told: types.Diagnostic, uri: str, word: str) -> types.CodeAction:
+    return types.CodeAction(
+        title=f"Write {word}",
+        kind=types.CodeActionKind.QuickFix,
+        diagnostics=[told],
+        edit=types.WorkspaceEdit(changes={uri: [types.TextEdit(told.range, word)]}),
+    )
 
 
 def explained(ls: Attendant, code: str) -> str:

@@ -40,10 +40,6 @@ def _characters(line: str, units: int, codec: PositionCodec) -> int:
     return len(line)
 
 
-def whole(source: Source) -> Span:
-    return Span(source, 0, len(source.text))
-
-
 def plain_breaks(text: str) -> str:
     """The text with every line break as `\\n`, which neither adds lines nor moves anything within one."""
     return _BREAK.sub("\n", text)

@@ -68,7 +68,9 @@ class Telling:
         advice = [("expected", diagnostic.expected()), ("try", diagnostic.attempt())]
         lines = [diagnostic.seen(), *(f"{word}: {text}" for word, text in advice if text)]
         labels = self._labels(diagnostic)
-        return self._told(diagnostic.span, diagnostic.code, diagnostic.severity, lines, labels)
+        told = self._told(diagnostic.span, diagnostic.code, diagnostic.severity, lines, labels)
+        told.data = _instead(diagnostic)
+        return told
 
     def _finding(self, finding: Finding) -> types.Diagnostic:
         assert self.looked.figures is not None
@@ -103,6 +105,12 @@ class Telling:
             )
             for label in diagnostic.labels
         ]
+
+
+def _instead(diagnostic: Diagnostic) -> str | None:
+    """The word that was most likely meant, where a single word is wrong."""
+    near, span = getattr(diagnostic, "near", None), diagnostic.span
+    return near if isinstance(near, str) and span is not None and span.text.isidentifier() else None
 
 
 def uri_of(path: Path) -> str:

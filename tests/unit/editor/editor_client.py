@@ -149,6 +149,14 @@ class Editor(LanguageClient):
             for uri, edits in answer.changes.items()
         }
 
+    async def renameable(self, name: str, position: types.Position) -> str:
+        """The name that an editor asks for another of."""
+        params = types.PrepareRenameParams(self.document(name), position)
+        answer = await self.ask(types.TEXT_DOCUMENT_PREPARE_RENAME, params)
+        line = self.texts[name].split("\n")[answer.range.start.line]
+        assert answer.placeholder == line[answer.range.start.character : answer.range.end.character]
+        return str(answer.placeholder)
+
     async def refused(self, name: str, position: types.Position, new: str) -> str:
         """Why a name can't be changed."""
         with pytest.raises(JsonRpcException) as refusal:

@@ -60,7 +60,9 @@ async def what_is_amiss(editor: Editor) -> None:
 
 async def what_a_code_means(editor: Editor, told: types.Diagnostic) -> None:
     wanted = types.CodeActionParams(editor.document(BODICE), told.range, types.CodeActionContext([told]))
-    (action,) = await editor.ask(types.TEXT_DOCUMENT_CODE_ACTION, wanted)
+    (mend, action) = await editor.ask(types.TEXT_DOCUMENT_CODE_ACTION, wanted)
+    assert mend.title == "Write half_waist"
+    assert mend.edit.changes == {editor.uri(BODICE): (types.TextEdit(told.range, "half_waist"),)}
     assert action.title == "What E201 means"
     asked = types.ExecuteCommandParams(action.command, action.arguments)
     said = await editor.ask(types.WORKSPACE_EXECUTE_COMMAND, asked)
@@ -176,6 +178,7 @@ async def what_is_not_saved(editor: Editor) -> None:
 
 async def another_name(editor: Editor) -> None:
     """Wherever it is used, in whichever file; and never one that would mean something else."""
+    assert await editor.renameable(BODICE, editor.at(BODICE, "seam[i] on", into=2)) == "seam"
     assert await editor.rename(BODICE, editor.at(BODICE, "seam[i] on"), "join") == {
         BODICE: [55, 83, 84, 87, 90, 91, 92, 96, 104, 104, 112, 112, 120, 120, 128, 136, 164],
         SCOOPED: [20],
