@@ -344,6 +344,31 @@ class TooTangled(Diagnostic):
 
 
 @dataclass(frozen=True, kw_only=True)
+class LineWithoutEnds(Diagnostic):
+    """A level, a plumb, another guide or a sweep is used where a line with ends is wanted.
+
+    Guides run on for ever and a sweep goes round, so that neither has an end, a length, or a line after it:
+
+        plumb front through ankle_front
+        line front_seam = front then instep
+
+    Say from where to where, and use that: `line shaft = front from top_front to ankle_front`.
+    """
+
+    code: ClassVar[str] = "E416"
+    title: ClassVar[str] = "a line without ends"
+    line: str
+    sweep: bool
+
+    def seen(self) -> str:
+        return f"`{self.line}` has no ends: " + ("it goes round" if self.sweep else "it is a guide")
+
+    def attempt(self) -> str:
+        whole = f"({self.line})" if " " in self.line else self.line
+        return f"say from where to where, `line so_far = {whole} from A to B`, and use that"
+
+
+@dataclass(frozen=True, kw_only=True)
 class OthersUntold(Diagnostic):
     """There are more messages than anyone reads at once, so only the first ones are shown.
 

@@ -13,6 +13,7 @@ from scye.diagnostics.expansion import NoDraft, TooMany
 from scye.diagnostics.model import Diagnostic
 from scye.expand.collector import Collector
 from scye.expand.cutting import cutting_plan
+from scye.expand.ends import lines_without_ends
 from scye.expand.frames import Definition, Enough, Env, Frame, Stop, key_of
 from scye.expand.store import MOST_NODES, Scene
 from scye.expand.things import Things
@@ -54,6 +55,9 @@ def expand(program: Program, settled: Settled) -> tuple[Expanded | None, list[Di
     nodes = tuple(n for n in things.store.nodes if n is not None)
     if len(nodes) != len(things.store.nodes):
         raise AssertionError("a place was kept for a thing that was never made")
+    found += lines_without_ends(nodes)
+    if found:
+        return None, found
     equations = e.Equations(nodes, tuple(conditions), tuple(things.ledger), lists, tuple(finds))
     return Expanded(equations, plan), found
 
