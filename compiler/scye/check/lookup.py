@@ -75,7 +75,12 @@ class Lookup:
             self.found.append(NotNeeded(span=part.span, name=part.text))
             return
         near = self._near(part.text, names_in_reach(scope))
-        if near is None and _unbegun(scope):
+        elsewhere = self.drafts_with(part.text, self.program.root) if scope.parent else []
+        if elsewhere:
+            drawn = " or ".join(f"`{draft.name}.{part.text}`" for draft in elsewhere[:3])
+            hint = f"a thing of another draft is named with its draft: {drawn}"
+            self.found.append(UnknownName(span=part.span, name=part.text, hint=hint))
+        elif near is None and _unbegun(scope):
             hint = f"if it is where the draft begins, write `begin at {part.text}` as the draft's first line"
             self.found.append(UnknownName(span=part.span, name=part.text, hint=hint))
         else:

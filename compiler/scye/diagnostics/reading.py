@@ -13,6 +13,19 @@ def one_of(words: tuple[str, ...]) -> str:
     return " or ".join(filter(None, (", ".join(words[:-1]), words[-1] if words else "")))
 
 
+# What makers look for under a word that the language has not, and how it is written.
+_ROUND = "a circle is a sweep, drawn as a line: `line edge = sweep of 6 in about middle`"
+_BOX = "rule its four lines by `level` and `plumb`, and name them after `bounded by`"
+_STRAIGHT = "`mark b from a right 3 in` puts a point, `line ab from a to b` rules between two"
+ANOTHER_WAY = {
+    **dict.fromkeys(("circle", "arc", "radius", "sweep"), _ROUND),
+    **dict.fromkeys(("rectangle", "square", "box", "oblong", "strip"), _BOX),
+    **dict.fromkeys(("measure", "rule", "join", "connect", "go", "point"), _STRAIGHT),
+    **dict.fromkeys(("seam", "stitch"), "`sew front.side to back.side` joins two edges"),
+    **dict.fromkeys(("ribbon", "elastic"), "`tape at waist_line adding 1 in` lists what goes round"),
+}
+
+
 def _perhaps(near: str | None) -> str:
     return f"Did you mean `{near}`?" if near else ""
 
@@ -43,7 +56,7 @@ class UnknownStatement(Diagnostic):
         return one_of(self.known)
 
     def attempt(self) -> str:
-        return _perhaps(self.near)
+        return _perhaps(self.near) or ANOTHER_WAY.get(self.word, "")
 
 
 @dataclass(frozen=True, kw_only=True)
