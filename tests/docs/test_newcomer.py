@@ -1,4 +1,4 @@
-"""What a newcomer wrote from the guide alone drafts for every example card, with nothing left to put right."""
+"""What a newcomer wrote from the guide alone drafts for example cards, with nothing left to put right."""
 
 from __future__ import annotations
 
