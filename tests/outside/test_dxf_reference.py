@@ -107,7 +107,9 @@ def test_notches_grain_and_drill_holes_come_back(one: Run) -> None:
         block = found[piece["title"], body["body"]]
         expected = [up(notch["cut"]) for notch in piece["notches"]]
         assert same_places(places(block, "4"), expected)
-        assert same_places(places(block, "13"), [up(drill["at"]) for drill in piece["drills"]])
+        holes = [drill["at"] for drill in piece["drills"]]
+        holes += [place for mark in piece.get("findings_marked", ()) for place in mark["places"]]
+        assert same_places(places(block, "13"), [up(place) for place in holes])
         (grain,) = block.query("LINE[layer=='7']")
         ends = [tuple(grain.dxf.start)[:2], tuple(grain.dxf.end)[:2]]
         assert same_places(ends, [up(piece["grain"]["from"]), up(piece["grain"]["to"])])
