@@ -21,7 +21,7 @@ import drafted
 import survey
 
 from scye.diagnostics.drawing import NotMeantFor
-from scye.driver import Compiled, Compiler, Order
+from scye.driver import Compiled, Compiler, Order, lacking
 from scye.expand.meant import not_meant_for
 from scye.ir.pattern import Pattern
 from scye.ir.people import Body
@@ -111,7 +111,10 @@ def _orders(compiler: Compiler, bodies: Iterable[Body], count: Count) -> list[Or
     for body in bodies:
         count.bodies += 1
         order, mistakes = compiler.order(body, ())
-        if not mistakes and isinstance(compiler.compiled(order.settled), Compiled):
+        compiled = None if mistakes else compiler.compiled(order.settled)
+        if isinstance(compiled, Compiled):
+            mistakes = lacking(compiled, order)
+        if isinstance(compiled, Compiled) and not mistakes:
             orders.append(order)
         else:
             count.told.update(sorted({mistake.code for mistake in mistakes}) or ["E???"])
