@@ -160,7 +160,7 @@ class MissingRecipe(CommandMistake):
 
     A recipe is named in one of three ways: the file itself (`skirt.scye`), a folder that holds a recipe of
     its own name (`skirt` for `skirt/skirt.scye`), or the plain name of one in the folder `recipes` where
-    you stand.
+    you stand or in your library.
 
         scye check gored_skrt
 
@@ -177,7 +177,8 @@ class MissingRecipe(CommandMistake):
         return f"there is no recipe called `{self.name}`"
 
     def expected(self) -> str:
-        return "a file ending in .scye, a folder holding one of the same name, or one from ./recipes"
+        places = "one from ./recipes or your library"
+        return f"a file ending in .scye, a folder holding one of the same name, or {places}"
 
     def attempt(self) -> str:
         return did_you_mean(self.near)

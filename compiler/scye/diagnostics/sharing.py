@@ -202,7 +202,7 @@ class PeopleStay(_Sharing):
     A card or a table of people says what somebody's body is like, often with her age and notes. Whoever opens
     the envelope has it for good, and can hand it on. So only recipes, methods, size charts and pictures
     travel; a chart speaks of sizes, not of people. A picture that Scye drew for a client counts as hers too:
-    at full size it is her measures.
+    at full size it is her measures. Other pictures Scye can't judge: look at them yourself.
 
     Enclose a size chart for others to try the recipe with. If the people themselves have agreed that these
     measures travel, say so with `--people-agreed`.

@@ -17,7 +17,7 @@ class ParentMissing(Diagnostic):
           based on "saltmarsh-bodice" edition 1
 
     The parent is named as its file or folder is, without the ending. It is looked for beside the recipe,
-    beside the recipe's folder, and in the folder `recipes` where you stand.
+    beside the recipe's folder, in the folder `recipes` where you stand, and in your library.
     """
 
     code: ClassVar[str] = "E1101"

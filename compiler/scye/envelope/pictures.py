@@ -16,7 +16,7 @@ _ELEMENTS = frozenset(
     )
 )  # fmt: skip
 # What a drawing by Scye is headed: recipe, edition, and the body that it was drafted for.
-_DRAWN_FOR = re.compile(r", for ([A-Za-z0-9][A-Za-z0-9_-]{0,63})")
+_DRAWN_FOR = re.compile(r", for ([A-Za-z0-9][A-Za-z0-9_-]{0,63})\Z")
 
 _PNG = b"\x89PNG\r\n\x1a\n"
 _SHOWN = frozenset(
@@ -70,10 +70,21 @@ def _amiss(element: ElementTree.Element) -> str:
 
 
 def drawn_for(data: bytes) -> str:
-    """The code of the body that Scye drew an SVG for; empty for other drawings."""
-    root = _root(data.decode("utf-8", errors="replace"))
-    match = _DRAWN_FOR.search((root.findtext(f"{_SVG}title") or "") if root is not None else "")
+    """The code of the body that Scye drew a picture for, SVG or PNG; empty for other pictures."""
+    match = _DRAWN_FOR.search(
+        _title_of_photograph(data) if data.startswith(_PNG) else _title_of_drawing(data)
+    )
     return match[1] if match else ""
+
+
+def _title_of_drawing(data: bytes) -> str:
+    root = _root(data.decode("utf-8", errors="replace"))
+    return (root.findtext(f"{_SVG}title") or "") if root is not None else ""
+
+
+def _title_of_photograph(data: bytes) -> str:
+    titles = (body for kind, body in _chunks(data) if kind == b"iTXt" and body.startswith(b"Title\0"))
+    return next(titles, b"").rpartition(b"\0")[2].decode("utf-8", errors="replace")
 
 
 # --- photographs --------------------------------------------------------------------------------

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import struct
+import zlib
+
 from scye.ir.sheets import PicturePlan
-from scye.render.svg import pieces_svg
+from scye.render.svg import picture_title, pieces_svg
 
 
 class PictureSkipped(str):
@@ -17,5 +20,15 @@ def pieces_png(picture: PicturePlan, width_px: int) -> bytes | PictureSkipped:
     except (ImportError, OSError):
         # cairocffi raises OSError when the shared library is missing.
         return PictureSkipped("picture skipped: the Cairo graphics library is not on this machine")
-    picture_bytes: bytes = cairosvg.svg2png(bytestring=pieces_svg(picture), output_width=width_px)
-    return picture_bytes
+    drawn: bytes = cairosvg.svg2png(bytestring=pieces_svg(picture), output_width=width_px)
+    return drawn[:_HEAD] + _titled(picture_title(picture)) + drawn[_HEAD:]
+
+
+# The signature of a PNG and its first part, which is always as long (ISO/IEC 15948, 5.2 and 11.2.2).
+_HEAD = 8 + 25
+
+
+def _titled(title: str) -> bytes:
+    """A part of a PNG that holds its title: international text, not packed, of no language (11.3.4.5)."""
+    body = b"iTXt" + b"Title\0\0\0\0\0" + title.encode()
+    return struct.pack(">I", len(body) - 4) + body + struct.pack(">I", zlib.crc32(body))

@@ -31,8 +31,7 @@ def pieces_svg(picture: PicturePlan) -> bytes:
     for placed in picture.placed:
         draw_placed(canvas, placed)
     width, height = number(picture.width), number(picture.height)
-    pattern = picture.pattern
-    title = f"{pattern.recipe}, edition {pattern.edition}, for {pattern.body}"
+    title = picture_title(picture)
     head = (
         f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm"'
         f' viewBox="0 0 {width} {height}" fill="none" stroke-linejoin="round">'
@@ -40,6 +39,12 @@ def pieces_svg(picture: PicturePlan) -> bytes:
     ground = f'<rect width="{width}" height="{height}" fill="#fff"/>'
     lines = ['<?xml version="1.0" encoding="UTF-8"?>', head, f"<title>{_text(title)}</title>", ground]
     return ("\n".join([*lines, *canvas.elements, "</svg>"]) + "\n").encode()
+
+
+def picture_title(picture: PicturePlan) -> str:
+    """What a picture says of itself: whoever is asked to share it can tell whose it is."""
+    pattern = picture.pattern
+    return f"{pattern.recipe}, edition {pattern.edition}, for {pattern.body}"
 
 
 def path_data(stroke: Stroke) -> str:

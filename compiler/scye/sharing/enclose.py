@@ -145,7 +145,7 @@ def _sort_and_data(path: Path, gathered: Gathered) -> tuple[Sort, bytes] | None:
     """What a file is and what of it travels; None, with the reason told, if it can't."""
     match path.suffix:
         case ".png":
-            return _photograph(path, gathered.found)
+            return _photograph(path, gathered)
         case ".svg" | ".yaml" | ".csv" | ".md" | ".txt":
             source = read_source(path)
         case _:
@@ -159,16 +159,18 @@ def _sort_and_data(path: Path, gathered: Gathered) -> tuple[Sort, bytes] | None:
     return (sort, source.text.encode()) if sort else None
 
 
-def _photograph(path: Path, found: list[Diagnostic]) -> tuple[Sort, bytes] | None:
+def _photograph(path: Path, gathered: Gathered) -> tuple[Sort, bytes] | None:
     data = read_bytes(path, LARGEST_FILE)
     if isinstance(data, Diagnostic):
-        found.append(data)
+        gathered.found.append(data)
         return None
     bare = without_words(data)
     amiss = amiss_in_photograph(bare)
     if amiss:
-        found.append(CannotEnclose(name=shown_name(path), what=f"can't travel: {amiss}"))
-    return None if amiss else ("picture", bare)
+        gathered.found.append(CannotEnclose(name=shown_name(path), what=f"can't travel: {amiss}"))
+        return None
+    sort = _of_whom(shown_name(path), drawn_for(data), gathered)
+    return (sort, bare) if sort else None
 
 
 def _sort(path: Path, source: Source, gathered: Gathered) -> Sort | None:
@@ -187,10 +189,14 @@ def _drawing(source: Source, gathered: Gathered) -> Sort | None:
     if amiss:
         gathered.found.append(CannotEnclose(name=source.name, what=f"can't travel: {amiss}"))
         return None
-    code = drawn_for(data)
+    return _of_whom(source.name, drawn_for(data), gathered)
+
+
+def _of_whom(name: str, code: str, gathered: Gathered) -> Sort | None:
+    """A picture of a size, or of nobody; one of a client is hers."""
     if not code or code in gathered.sizes or code in _standard_sizes():
         return "picture"
-    return _people(source, f"was drawn for `{code}`", gathered)
+    return _people(name, f"was drawn for `{code}`", gathered)
 
 
 def _standard_sizes() -> Iterator[str]:
@@ -204,7 +210,7 @@ def _table(path: Path, source: Source, gathered: Gathered) -> Sort | None:
     """A chart; or people, who stay unless they have agreed."""
     said = people_in(source)
     if said:
-        return _people(source, said, gathered)
+        return _people(source.name, said, gathered)
     if not is_chart(source):
         gathered.found.append(CannotEnclose(name=source.name, what="is neither a size chart nor a card"))
         return None
@@ -214,8 +220,8 @@ def _table(path: Path, source: Source, gathered: Gathered) -> Sort | None:
     return "chart" if chart else None
 
 
-def _people(source: Source, what: str, gathered: Gathered) -> Sort | None:
+def _people(name: str, what: str, gathered: Gathered) -> Sort | None:
     if gathered.agreed:
         return "people"
-    gathered.found.append(PeopleStay(name=source.name, what=what))
+    gathered.found.append(PeopleStay(name=name, what=what))
     return None

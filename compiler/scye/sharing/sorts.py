@@ -16,7 +16,7 @@ ENDINGS: dict[Sort, tuple[str, ...]] = {
     "chart": ("yaml",),
     "picture": ("svg", "png"),
     "words": ("md", "txt"),
-    "people": ("yaml", "csv", "svg"),
+    "people": ("yaml", "csv", "svg", "png"),
 }
 
 

@@ -124,8 +124,18 @@ def test_a_drawing_of_a_client_is_hers(here: Path, code: str, charts: tuple[str,
     """And one of a size of a chart that is enclosed or that everybody has is nobody's."""
     title = f"<title>Hemline, edition 1, for {code}</title>"
     put(here, {"pieces.svg": DRAWING.format(title)})
-    outcome = enclosed("pieces.svg", *charts)
-    assert [isinstance(d, PeopleStay) for d in outcome.diagnostics] == ([True] if stays else [])
+    said = b"Title\0\0\0\0\0Hemline, edition 1, for " + code.encode()
+    Path("pieces.png").write_bytes(picture((b"iTXt", said)))
+    for name in ("pieces.svg", "pieces.png"):
+        outcome = enclosed(name, *charts)
+        assert [isinstance(d, PeopleStay) for d in outcome.diagnostics] == ([True] if stays else [])
+
+
+def test_the_pictures_of_a_run_say_whose_they_are(here: Path) -> None:
+    pytest.importorskip("cairosvg")
+    assert main(["build", "hemline", "--body", "wren.yaml", "--out", "out", "--quiet"]) == 0
+    for name in ("out/pieces.svg", "out/pieces.png"):
+        assert [type(d) for d in enclosed(name).diagnostics] == [PeopleStay]
 
 
 @pytest.mark.parametrize(("name", "data"), [
