@@ -6,6 +6,7 @@ import os
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
+from itertools import islice
 from pathlib import Path
 
 from scye.diagnostics.model import Diagnostic
@@ -19,8 +20,10 @@ from scye.project import Project, open_methods
 from scye.source import Source
 from scye.texts import ReadText
 
-# Of the recipes in a folder and those below it, so many are looked through for uses of a name.
+# Of the recipes in a folder and those below it, so many are looked through for uses of a name, in so many
+# folders: an editor may have a whole disk open.
 MOST_RECIPES = 500
+MOST_FOLDERS = 2_000
 
 
 @dataclass(frozen=True, eq=False)
@@ -138,7 +141,7 @@ class Desk:
     def recipes(self) -> Iterator[Path]:
         """The recipes and methods that are open or below the folder, in order."""
         found = set(self.texts)
-        for top, folders, names in os.walk(self.folder):
+        for top, folders, names in islice(os.walk(self.folder), MOST_FOLDERS):
             folders[:] = sorted(name for name in folders if not name.startswith("."))
             found.update(absolute(Path(top, name)) for name in names if name.endswith(RECIPE_ENDING))
             if len(found) > MOST_RECIPES:
