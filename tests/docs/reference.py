@@ -256,9 +256,6 @@ def _with_variants(folder: Path, heads: dict[Path, s.RecipeHead]) -> Iterator[li
 
 def _recipe(folder: Path, head: s.RecipeHead, heads: dict[Path, s.RecipeHead]) -> list[str]:
     page = folder / "README.md"
-    source = re.search(r'<img src="([^"]+)"', page.read_text(encoding="utf-8"))
-    assert source is not None, f"{page} shows no picture"
-    picture = os.path.relpath(folder / source[1], INDEX.parent)
     about = next((h.value for h in head.headings if h.key == "about"), "")
     parents = {other.name: other for other in heads}
     based = parents[head.based_on.recipe.value] if head.based_on is not None else None
@@ -270,8 +267,16 @@ def _recipe(folder: Path, head: s.RecipeHead, heads: dict[Path, s.RecipeHead]) -
         *([f"Meant for {meant}."] if meant else []),
         *_needed(folder),
     ]
-    image = f'<img src="{Path(picture).as_posix()}" alt="Pieces of {head.title.value}" width="240">'
-    return [image, "<br>".join(word for word in words if word)]
+    return [_picture(folder, head.title.value), "<br>".join(word for word in words if word)]
+
+
+def _picture(folder: Path, title: str) -> str:
+    """The picture that a recipe's page shows first."""
+    shown = re.search(r'<img src="([^"]+)"', (folder / "README.md").read_text(encoding="utf-8"))
+    if shown is None:
+        return ""
+    path = Path(os.path.relpath(folder / shown[1], INDEX.parent)).as_posix()
+    return f'<img src="{path}" alt="Pieces of {title}" width="240">'
 
 
 def _needed(folder: Path) -> Iterator[str]:
