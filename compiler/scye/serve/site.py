@@ -121,7 +121,7 @@ class Site:
             while place.waiting:
                 kind = next(iter(place.waiting))
                 answer = place.waiting.pop(kind)
-                for message in await loop.run_in_executor(self._drafting, _worked_out, answer):
+                for message in await loop.run_in_executor(self._drafting, worked_out, answer):
                     await place.socket.send_text(message)
 
     # --- files that change ------------------------------------------------------------------
@@ -165,7 +165,10 @@ class Site:
         bundle = await loop.run_in_executor(self._drafting, place.seat.bundle)
         if isinstance(bundle, tuple):
             return PlainTextResponse(show_all(bundle) + "\n", 409)
-        made = await loop.run_in_executor(self._papers, file_of, name, bundle, lay)
+        try:
+            made = await loop.run_in_executor(self._papers, file_of, name, bundle, lay)
+        except Exception as trouble:
+            return PlainTextResponse(sorry(trouble) + "\n", 500)
         if isinstance(made, NotMade):
             return PlainTextResponse(show_all(made.why) + "\n", 409)
         kind, filename = KINDS[Path(name).suffix], f"{place.seat.slug}-{name}"
@@ -175,5 +178,17 @@ class Site:
         )
 
 
-def _worked_out(answer: Callable[[], Iterable[Data]]) -> list[str]:
-    return [json.dumps(data, separators=(",", ":")) for data in answer()]
+def worked_out(answer: Callable[[], Iterable[Data]]) -> list[str]:
+    """The messages of an answer. A fault of ours is told to the page, which goes on."""
+    try:
+        return [json.dumps(data, separators=(",", ":")) for data in answer()]
+    except Exception as trouble:
+        return [json.dumps({"is": "fault", "text": sorry(trouble)})]
+
+
+def sorry(trouble: Exception) -> str:
+    kind = type(trouble).__name__
+    return (
+        f"Sorry: something went wrong inside Scye, not in your work ({kind}). Please report "
+        "it: send the recipe if you can, and quote the word in brackets. Nothing was written."
+    )

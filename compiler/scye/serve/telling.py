@@ -120,8 +120,16 @@ def working_data(draft: Draft, piece: str, name: str) -> Data:
         "sentence": node.sentence,
         "statement": " ".join(statement.split()),
         "lines": list(_lines(draft, ref, solution)) if node.name else [],
-        **place_data(node.span if node.name else written, draft.file),
+        **_place(node.span, written, draft.file),
     }
+
+
+def _place(made: Span, asked: Span | None, file: str) -> Data:
+    """Where a thing is drawn; of what a method or a parent draws, also where this recipe asks for it."""
+    place = place_data(made, file)
+    if asked is not None and asked.source.name == file and not place["line"]:
+        return {**place, "line": asked.line, "column": asked.column}
+    return place
 
 
 def _found(draft: Draft, piece: str, name: str) -> tuple[e.Ref | None, Span | None]:

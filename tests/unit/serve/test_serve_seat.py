@@ -16,6 +16,7 @@ from scye.library import library_at
 from scye.serve import wishes as w
 from scye.serve.desk import Desk
 from scye.serve.seat import Seat
+from scye.serve.site import worked_out
 
 ROOT = Path(__file__).resolve().parents[3]
 YOKED = ROOT / "recipes" / "yoked-bodice" / "yoked-bodice.scye"
@@ -258,6 +259,28 @@ def test_an_edge_is_told_with_its_line_statement_and_working(skirt):
     assert told["statement"] == "level hem_line from waist_line down skirt_length"
     assert told["line"] == 1 + SKIRT.splitlines().index("  level hem_line from waist_line down skirt_length")
     assert any("24 in" in words for _, words, _ in told["lines"])
+
+
+def test_what_a_method_draws_is_told_with_the_line_that_asks_for_it():
+    block = ROOT / "recipes" / "bodice-block" / "bodice-block.scye"
+    seat, said = sat(block, cards=(CARDS / "wren.yaml",))
+    (edge,) = [
+        e["name"] for e in said["drawing"]["pieces"]["front_piece"]["edges"] if "shoulder" in e["name"]
+    ]
+    (told,) = seat.answer(w.Ask("front_piece", edge))
+    assert told["elsewhere"].startswith("stdlib/bodices.scye, line ")
+    assert edge in block.read_text(encoding="utf-8").splitlines()[told["line"] - 1]
+
+
+def test_a_fault_of_ours_is_told_and_the_page_goes_on():
+    def broken():
+        raise KeyError("hem")
+        yield {}
+
+    (message,) = worked_out(broken)
+    assert json.loads(message)["is"] == "fault"
+    assert "not in your work (KeyError)" in message
+    assert worked_out(lambda: [{"is": "told"}]) == ['{"is":"told"}']
 
 
 def test_points_of_the_outline_are_told(skirt):

@@ -76,8 +76,9 @@ class Amount {
     const byRule = this.kind === 'measures' && this.set === null && this.data.value === null && ruled;
     this.box.classList.toggle('lacking', value === null && !ruled);
     this.box.classList.toggle('changed', this.set !== null);
-    const range = low !== null && high !== null && this.kind === 'choices' ? `from ${show(low, tag, this.unit)} to ${show(high, tag, this.unit)}` : '';
-    this.sentence.textContent = [byRule ? `By the recipe’s rule: ${rule.replaceAll('_', ' ')}` : '', sentence, range].filter(Boolean).join('; ');
+    const range = low !== null && high !== null ? `${this.kind === 'choices' ? 'from' : 'usually'} ${show(low, tag, this.unit)} to ${show(high, tag, this.unit)}` : '';
+    const said = [byRule ? `By the recipe’s rule: ${rule.replaceAll('_', ' ')}` : '', sentence, range].map(text => text.replace(/\.$/, ''));
+    this.sentence.textContent = said.filter(Boolean).join('; ');
     if (this.slider) {
       this.slider.value = value === null ? this.slider.max / 2 : Math.round(value / this.size) - this.first;
       this.slider.setAttribute('aria-valuetext', words || 'not taken');

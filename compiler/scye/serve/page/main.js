@@ -95,6 +95,7 @@ const takers = {
   saved(m) { recipe.saved(m.text); },
   unsaved(m) { recipe.unsaved(m); },
   changed(m) { recipe.changed(m.text); },
+  fault(m) { answered(m); trouble(m.text); },
 };
 
 function take(message) {
