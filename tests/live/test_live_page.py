@@ -116,7 +116,8 @@ def test_a_file_saved_elsewhere_is_drawn_and_an_error_keeps_the_last_drawing(chr
         error = page.locator("#findings-in li.error").first
         number = text.splitlines().index("draft front") + 1
         assert error.get_by_role("button", name=f"Go to line {number}").is_visible()
-        assert float(page.locator("#paper .piece").first.evaluate("e => getComputedStyle(e).opacity")) < 1
+        shown = page.locator("#paper .piece").first
+        assert soon(lambda: float(shown.evaluate("e => getComputedStyle(e).opacity")) < 0.6)
         recipe.write_text(text, encoding="utf-8")
         assert soon(lambda: page.evaluate("document.body.className") != "stale")
         assert outline(look, "Centre front") == before
