@@ -207,6 +207,20 @@ def test_what_was_spread_in_is_overlapped_out(amount: float):
     assert off.area < 1e-3
 
 
+@pytest.mark.parametrize(
+    ("kind", "amount", "text"),
+    [
+        ("spread", 801.0, "a slash cannot be spread by more than twice its length"),
+        ("overlap", 210.0, "bottom or top does not hold what is overlapped"),
+    ],
+)
+def test_more_than_there_is_cannot_be_had(kind: Any, amount: float, text: str):
+    paper = Paper()
+    pattern = done(paper, square(paper), slash(paper, kind, amount))
+    assert ([f.code for f in pattern.findings], pattern.pieces) == (["E717"], ())
+    assert pattern.findings[0].text == text
+
+
 # --- darts -------------------------------------------------------------------------------------
 
 

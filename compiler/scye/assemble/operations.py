@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import assert_never
 
 from scye.assemble.blending import blend
+from scye.assemble.closing import close, release
 from scye.assemble.moves import move
 from scye.assemble.parting import Job, State
-from scye.assemble.slashes import close, release, slash
+from scye.assemble.slashes import slash
 from scye.ir.plan import BlendPlan, ClosePlan, MovePlan, ReleasePlan, SlashPlan
 
 

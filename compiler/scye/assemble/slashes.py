@@ -1,4 +1,4 @@
-"""A piece slashed from edge to edge and spread, overlapped or folded; darts closed or let go."""
+"""A piece slashed from edge to edge and spread, overlapped or folded."""
 
 from __future__ import annotations
 
@@ -9,8 +9,8 @@ import numpy as np
 
 from scye.assemble import telling
 from scye.assemble.darts import Item, blended, bridge
-from scye.assemble.figures import agree, edge_words, spoken
-from scye.assemble.moves import mouth_named, place_on
+from scye.assemble.figures import edge_words, spoken
+from scye.assemble.moves import place_on
 from scye.assemble.parting import (
     Job,
     Motion,
@@ -21,14 +21,12 @@ from scye.assemble.parting import (
     ends,
     from_first,
     parts_of,
-    paths_of,
     region_of,
     round_from,
     split_at,
 )
-from scye.assemble.strokes import chain, straight
-from scye.geometry.intersect import meet
-from scye.geometry.path import at_length, length, length_between, locate, polyline
+from scye.assemble.strokes import straight
+from scye.geometry.path import at_length, locate, polyline
 from scye.geometry.vector import (
     Array,
     Flags,
@@ -42,11 +40,9 @@ from scye.geometry.vector import (
     unit,
 )
 from scye.ir.assembly import Mouth, MouthKind, Reshaped, Stretch
-from scye.ir.plan import ClosePlan, DartPlan, ReleasePlan, SlashPlan
+from scye.ir.plan import DartPlan, SlashPlan
 
-PAST = 0.5  # mm beyond a dart's point that is still the edge it ends on
 APART = 0.05  # mm from the middle of an inverted pleat to either of its folds
-NEAR = 1.0  # mm from a dart's mouth within which its legs meet no other edge
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +81,7 @@ def slash(job: Job, plan: SlashPlan, number: int, state: State) -> State:
     near = job.figures.amount(plan.near)
     far = None if plan.far is None else job.figures.amount(plan.far)
     for cut in cuts:
+        state = _told(job, plan, state, cut, near, far)
         match plan.kind:
             case "spread":
                 state = _open(job, state, cut, Opened(near, far, near if plan.angular else None), None)
@@ -94,6 +91,31 @@ def slash(job: Job, plan: SlashPlan, number: int, state: State) -> State:
                 for own, fold in _folds(job, plan, cut, near):
                     state = _open(job, state, own, Opened(2.0 * near, 2.0 * near, None), fold)
     return replace(state, reshaped=(*state.reshaped, _slash_words(job, plan, number, len(cuts), near, far)))
+
+
+def _told(job: Job, plan: SlashPlan, state: State, cut: Cut, near: Array, far: Array | None) -> State:
+    """A word to bodies for whom the amount cannot be had: more than the slash or the edge can give."""
+    drawn = job.outline.drawn
+    if plan.kind == "spread" and not plan.angular:
+        reach = 2.0 * norm(_out(job, cut))
+        over = drawn & (np.abs(near - (0.0 if far is None else far)) >= reach)
+        text, advice = "a slash cannot be spread by more than twice its length", "spread it by less"
+    elif plan.kind == "overlap":
+        held = 2.0 * norm(_out(job, cut)) * sin(near / 2.0) if plan.angular else near
+        over = drawn & (_past(job, cut.edge, cut.s, held) | _past(job, cut.far_edge, cut.far_s, far))
+        text = f"{edge_words(plan.edge)} or {edge_words(plan.far_edge)} does not hold what is overlapped"
+        advice = "overlap it by less, or further from the ends"
+    else:
+        return state
+    note = telling.cannot_reshape(job.plan, plan.span, text, advice, over)
+    return state.noting(note) if over.any() else state
+
+
+def _past(job: Job, edge: int, s: Array, amount: Array | None) -> Flags:
+    """Whether half an amount on either side of a place passes an end of its edge."""
+    half = 0.0 * s if amount is None else amount / 2.0
+    past: Flags = (s - half < 0.0) | (s + half > job.outline.edges[edge].length)
+    return past
 
 
 def _cuts(job: Job, plan: SlashPlan, state: State, one: int, other: int) -> tuple[list[Cut], State]:
@@ -213,11 +235,11 @@ def _overlapped(job: Job, state: State, cut: Cut, opened: Opened) -> State:
         row_, begun = split_at(job, row_, edge, s)
         marks.append(begun)
     before, after, far_before, far_after = marks
-    parts = _but_for(job, row_, (before, after), (far_before, far_after))
+    parts = but_for(job, row_, (before, after), (far_before, far_after))
     return _joined(job, state, parts, opened.far is None)
 
 
-def _but_for(job: Job, items: Sequence[Item], near: tuple[Item, Item], far: tuple[Item, Item]) -> Parts:
+def but_for(job: Job, items: Sequence[Item], near: tuple[Item, Item], far: tuple[Item, Item]) -> Parts:
     """The two parts of a piece without what lies from the first to the second of each pair."""
     held = job.fixed_edge()
     fixed = next(item for item in items if isinstance(item, Stretch) and item.edge == held)
@@ -237,7 +259,7 @@ def _joined(job: Job, state: State, parts: Parts, hinged: bool) -> State:
     else:
         one, other = (a[0] + a[1]) / 2.0, (b[0] + b[1]) / 2.0
         first, second = Motion(one, angle, other - one), Motion(other, -angle, one - other)
-    moved = _evened(parts.moved(first, second))
+    moved = evened(parts.moved(first, second))
     region = region_of(parts.moving())
     knife = polyline([a[0], a[1], b[1], b[0]])
     wedge = np.stack([a[0], a[1], b[1], b[0]])
@@ -249,7 +271,7 @@ def _joined(job: Job, state: State, parts: Parts, hinged: bool) -> State:
     )
 
 
-def _evened(parts: Parts) -> Parts:
+def evened(parts: Parts) -> Parts:
     """Both joints between two parts: their ends brought to meet half way, fading along the stretches."""
     first, second = list(parts.first), list(parts.second)
     second[-1], first[0] = _met(second[-1], first[0])
@@ -268,90 +290,10 @@ def _met(before: Item, after: Item) -> tuple[Item, Item]:
     )
 
 
-# --- darts -------------------------------------------------------------------------------------
-
-
-def close(job: Job, plan: ClosePlan, number: int, state: State) -> State:
-    """A dart that runs through the piece closed: both its sides laid together, what lay between left out."""
-    mouth = mouth_named(state.items, plan.dart)
-    if mouth is None:
-        return _no_dart(job, plan, state)
-    found = [_leg_end(job, state.items, mouth, corner) for corner in (mouth.start, mouth.end)]
-    inside = np.logical_or.reduce([lost for _, _, lost in found])
-    if inside.any():
-        text = f"the point of {spoken(plan.dart)} lies inside the piece, so that it cannot be closed flat"
-        advice = "move it to another edge, or release it as gathers, ease or a tuck"
-        state = state.noting(telling.cannot_reshape(job.plan, plan.span, text, advice, inside))
-    (edge, s, _), (far_edge, far_s, _) = found
-    row_, far_after = split_at(job, state.items, edge, s)
-    row_, far_before = split_at(job, row_, far_edge, far_s)
-    following = round_from(row_, mouth)[1]
-    parts = _but_for(job, row_, (mouth, following), (far_before, far_after))
-    closing = angle_between(mouth.end - mouth.pivot, mouth.start - mouth.pivot)
-    still = np.zeros_like(mouth.pivot)
-    first, second = (Motion(mouth.pivot, angle, still) for angle in (closing, -closing))
-    moved = _evened(parts.moved(first, second))
-    legs = (ends(parts.second[-1]), begins(parts.second[0]), ends(parts.first[-1]), begins(parts.first[0]))
-    motion = second if parts.steady else first
-    title, words = f"{_title(plan.dart)} closed on {spoken(job.plan.name)}", "{0} taken out"
-    return replace(
-        state,
-        items=from_first([*moved.first, *moved.second]),
-        within=carry(state.within, region_of(parts.moving()), polyline(legs), motion, np.stack(legs)),
-        reshaped=(
-            *state.reshaped,
-            Reshaped(job.plan.name, number, title, words, (np.where(inside, np.nan, mouth.angle),), (True,)),
-        ),
-    )
-
-
-def _no_dart(job: Job, plan: ClosePlan | ReleasePlan, state: State) -> State:
-    text = f"there is no {spoken(plan.dart)} on this piece"
-    return state.noting(telling.nothing_to_move(job.plan, plan.span, text, job.outline.drawn))
-
-
-def _leg_end(job: Job, items: Sequence[Item], mouth: Mouth, corner: Array) -> tuple[int, Array, Flags]:
-    """The edge that a dart's leg comes out at, how far along it as trimmed, and for whom it comes out not."""
-    drawn = job.outline.drawn
-    own = [item for item in items if isinstance(item, Stretch)]
-    leg = polyline([corner, mouth.pivot + PAST * unit(mouth.pivot - corner)])
-    met = meet(leg, chain(paths_of(items)))
-    away = norm(met.point - corner)
-    away = np.where(np.isfinite(away) & (away > NEAR), away, np.inf)
-    best = np.argmin(away, axis=0)[None]
-    lost = drawn & ~np.isfinite(np.take_along_axis(away, best, axis=0)[0])
-    v = np.take_along_axis(met.v, best, axis=0)[0]
-    v = np.where(np.isfinite(v) & ~lost, v, 0.0)
-    counts = np.cumsum([0, *(len(item.path.straight) for item in own)])
-    which = np.searchsorted(counts, v, side="right") - 1
-    at = agree(np.minimum(which, len(own) - 1), drawn & ~lost)
-    stretch = own[at]
-    along = length_between(stretch.path, 0.0, v - counts[at])
-    share = along / np.where(length(stretch.path) > 0.0, length(stretch.path), 1.0)
-    return stretch.edge, stretch.begin + share * (stretch.finish - stretch.begin), lost
-
-
-def release(job: Job, plan: ReleasePlan, number: int, state: State) -> State:
-    """A dart that is not sewn: what it holds is taken up in the seam of its edge."""
-    mouth = mouth_named(state.items, plan.dart)
-    if mouth is None:
-        return _no_dart(job, plan, state)
-    at = next(i for i, item in enumerate(state.items) if item is mouth)
-    items = list(state.items)
-    path = bridge(items[at - 1], items[(at + 1) % len(items)], mouth.edge)
-    held = mouth.intake if plan.kind == "tuck" else length(path)
-    items[at] = replace(mouth, kind=plan.kind, intake=held)
-    becomes = {"gathers": "gathered into", "ease": "eased into", "tuck": "folded into a tuck at"}[plan.kind]
-    words = f"{{0}} {becomes} {edge_words(job.names()[mouth.edge])}"
-    title = f"{_title(plan.dart)} released on {spoken(job.plan.name)}"
-    told = Reshaped(job.plan.name, number, title, words, (held,), (False,))
-    return replace(state, items=tuple(items), reshaped=(*state.reshaped, told))
-
-
 # --- words -------------------------------------------------------------------------------------
 
 
-def _title(name: str) -> str:
+def title_of(name: str) -> str:
     words = spoken(name)
     return words[:1].upper() + words[1:]
 
@@ -370,5 +312,5 @@ def _slash_words(
             words = f"{times}{{0}} at {edge}, hinged at {far_edge}"
         case _:
             words = f"{times}{{0}} deep, from {edge} to {far_edge}"
-    title = f"{_title(plan.kind)} on {spoken(job.plan.name)}"
+    title = f"{title_of(plan.kind)} on {spoken(job.plan.name)}"
     return Reshaped(job.plan.name, number, title, words, amounts, (plan.angular,) * len(amounts))
