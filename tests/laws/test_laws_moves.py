@@ -337,7 +337,7 @@ def test_a_dart_let_go_is_taken_up_in_the_seam(kind: Any):
     (walked,) = pattern.seams
     assert walked.verdict == "walks true"
     top = next(edge for edge in front.edges if edge.name == "top")
-    assert (top.length, top.drawn) == pytest.approx((260.0, 300.0), abs=0.5)
+    assert (top.length, top.drawn) == pytest.approx((260.0, 300.0), abs=1.0)
     assert front.darts == ()
     assert outline(front.net).area == pytest.approx(300 * 400, rel=0.01)
     assert len([n for n in front.notches if n.letter == ""]) == 2
