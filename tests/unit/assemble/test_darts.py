@@ -46,7 +46,9 @@ def test_the_mouth_is_as_wide_as_asked_and_the_legs_are_equal() -> None:
 def test_the_edge_is_shorter_by_the_mouth_with_the_dart_closed() -> None:
     (front,) = drafted(*skirt_front()).pieces
     waist = next(e for e in front.edges if e.name == "waist_seam")
-    assert waist.drawn - waist.length == pytest.approx(front.darts[0].intake)
+    # What is left out when the dart is closed is its cap, which is a little longer than the mouth is wide.
+    intake = front.darts[0].intake
+    assert intake < waist.drawn - waist.length < 1.05 * intake
 
 
 @pytest.mark.parametrize(
