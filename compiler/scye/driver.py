@@ -7,7 +7,7 @@ another.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
 from typing import TypedDict
 
@@ -22,7 +22,7 @@ from scye.diagnostics.names import NotTraceable
 from scye.diagnostics.suggest import nearest
 from scye.diagnostics.text import first_ones
 from scye.drafting import SIDES, Batch, Compiled, Order, Recall, beside, nothing_to_sweep, other_sides, solved
-from scye.expand.choices import settle
+from scye.expand.choices import settle, shaping_names
 from scye.expand.expand import expand
 from scye.expand.limits import circumstances, wearers_of
 from scye.expand.meant import not_meant_for
@@ -88,6 +88,7 @@ class Compiler:
         self.program = project.program
         self.recall = recall
         self._kept: dict[Structure, Compiled | list[Diagnostic]] = {}
+        self._shaping: Set[str] | None = None
 
     def compiled(self, settled: Settled, fittings: tuple[Fitting, ...] = ()) -> Compiled | list[Diagnostic]:
         """The recipe for a structure of choices and corrections, or what stands in the way."""
@@ -112,7 +113,9 @@ class Compiler:
 
     def order(self, body: Body, settings: tuple[tuple[str, str], ...]) -> tuple[Order, list[Diagnostic]]:
         texts = (*body.choices, *as_choices(settings))
-        settled, found = settle(self.program, texts)
+        if self._shaping is None:
+            self._shaping = shaping_names(self.program)
+        settled, found = settle(self.program, texts, self._shaping)
         by_hand = frozenset(text.name for text in texts)
         told, decisions, amiss = circumstances(self.program, body, by_hand)
         settled = replace(settled, amounts=(*settled.amounts, *told))

@@ -13,6 +13,7 @@ from scye.assemble.darts import Item
 from scye.assemble.figures import agree
 from scye.assemble.outline import Trimmed
 from scye.geometry.abreast import at_lengths
+from scye.geometry.memory import each
 from scye.geometry.path import Path, length
 from scye.geometry.vector import Array, Flags, clamp, quarter_turn
 from scye.ir.assembly import EdgeDrawn, Mouth, Run, Stretch
@@ -99,6 +100,14 @@ def places(spots: Sequence[Spot]) -> list[tuple[Array, Array]]:
     """The point (2, n) of each spot, and the way into the piece there."""
     if not spots:
         return []
+    return list(
+        each(
+            "places", spots, lambda spot: (id(spot.edge), spot.along.tobytes(), spot.known.tobytes()), _places
+        )
+    )
+
+
+def _places(spots: Sequence[Spot]) -> list[tuple[Array, Array]]:
     on = [_on_stretch(spot) for spot in spots]
     found = at_lengths([path for path, _ in on], [along for _, along in on])
     return [(point, quarter_turn(direction)) for point, direction in found]

@@ -8,7 +8,7 @@ from typing import Any
 
 from scye.assemble.figures import Figures
 from scye.assemble.piece import Built, Outlined
-from scye.geometry.memory import figures_of
+from scye.geometry.memory import figures_of, of_thing
 from scye.ir.equations import Ref
 from scye.ir.plan import DartPlan, PiecePlan
 
@@ -50,11 +50,17 @@ def _darts(darts: Sequence[DartPlan], figures: Figures) -> Hashable:
 
 def _values(refs: Iterable[Ref], figures: Figures) -> Hashable:
     values = figures.solution.values
-    return tuple([(ref, figures_of(values[ref])) for ref in refs]), figures.bodies.tobytes()
+    return tuple([(ref, of_thing(values[ref], figures_of)) for ref in refs]), figures.bodies.tobytes()
 
 
 def _refs_of(plan: Any) -> tuple[Ref, ...]:
     """Every reference to a node in a plan and the plans within it."""
+    refs = of_thing(plan, _all_refs)
+    assert isinstance(refs, tuple)
+    return refs
+
+
+def _all_refs(plan: Any) -> tuple[Ref, ...]:
     return tuple(_refs_in(plan, False))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Set
 from difflib import SequenceMatcher
 from fractions import Fraction
 
@@ -27,8 +27,11 @@ PLAIN_SLIP = 0.85  # how alike two names are, at the least, for one to be the ot
 YES = {"yes": True, "no": False}
 
 
-def settle(program: Program, texts: Iterable[ChoiceText]) -> tuple[Settled, list[Diagnostic]]:
-    """Every choice of the recipe: its default, or what the texts say (later ones win)."""
+def settle(
+    program: Program, texts: Iterable[ChoiceText], shaping: Set[str] | None = None
+) -> tuple[Settled, list[Diagnostic]]:
+    """Every choice of the recipe: its default, or what the texts say (later ones win). `shaping` are the
+    recipe's `shaping_names`, where they are known."""
     found: list[Diagnostic] = []
     offered = {c.name.text: c for c in choices_of(program.recipe.body)}
     said: dict[str, ChoiceText] = {}
@@ -37,7 +40,7 @@ def settle(program: Program, texts: Iterable[ChoiceText]) -> tuple[Settled, list
             said[text.name] = text
         else:
             found.append(_not_offered(text, offered))
-    shaping = shaping_names(program)
+    shaping = shaping_names(program) if shaping is None else shaping
     structure: list[tuple[str, str | bool | float]] = []
     amounts: list[tuple[str, float]] = []
     for name, choice in offered.items():

@@ -20,6 +20,7 @@ Item = TypeVar("Item")
 Answer = TypeVar("Answer")
 
 RUNS = 4  # for how many runs an answer is kept that nobody asks for
+MOST_SEEN = 8192  # things whose keys are kept, with the things themselves
 
 
 class Memory:
@@ -27,10 +28,21 @@ class Memory:
 
     def __init__(self) -> None:
         self._runs: list[dict[Hashable, Any]] = [{}]
+        self._seen: dict[tuple[Hashable, int], tuple[Any, Hashable]] = {}
 
     def new_run(self) -> None:
         """A run begins: what was not asked for in the last few of them is forgotten."""
         self._runs = [{}, *self._runs[: RUNS - 1]]
+
+    def of_thing(self, thing: Any, key: Callable[[Any], Hashable]) -> Hashable:
+        """The key of a thing that mostly comes again as the very same object: worked out the first time."""
+        place = key, id(thing)
+        seen = self._seen.get(place)
+        if seen is None:
+            if len(self._seen) >= MOST_SEEN:
+                self._seen.clear()
+            seen = self._seen[place] = thing, key(thing)
+        return seen[1]
 
     def each(
         self,
@@ -84,6 +96,12 @@ def each(
     if memory is None:
         return work(items)
     return memory.each(about, items, [key(item) for item in items], work)
+
+
+def of_thing(thing: Any, key: Callable[[Any], Hashable]) -> Hashable:
+    """The key of a thing; within `remembering` it is worked out only once for the same object."""
+    memory = _NOW.get()
+    return key(thing) if memory is None else memory.of_thing(thing, key)
 
 
 def one_by_one(
