@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
+from itertools import islice
 from typing import TypedDict
 
 from scye import __version__
@@ -65,6 +66,7 @@ from scye.units.tape import show_length
 # Bodies drafted and assembled at once: enough to hide the cost of each call, few enough that all the arrays
 # of their pieces stay within 100 MB.
 CHUNK = 384
+TOGETHER = 24  # bodies whose patterns are made before the first of them is handed on
 SURE_CHUNK = 8  # each with its neighbours, two or four for every measure
 
 
@@ -150,29 +152,34 @@ class Compiler:
         drafted = self._drafted(compiled, [half for both in halves for half in both], sure)
         reasons = _reasons(compiled, drafted.solution, drafted.rows, units)
         place = 0
-        for both in halves:
+        for first in range(0, len(halves), TOGETHER):
+            counts = [len(both) for both in halves[first : first + TOGETHER]]
             with nothing_to_sweep():
-                pattern = self._whole(drafted, place, len(both), units, reasons)
-            yield pattern
-            place += len(both)
+                patterns = self._whole(drafted, place, counts, units, reasons)
+            yield from patterns
+            place += sum(counts)
 
     def _whole(
         self,
         drafted: Batch,
         place: int,
-        count: int,
+        counts: Sequence[int],
         units: DisplayUnit | None,
         reasons: Mapping[int, list[Finding]],
-    ) -> Pattern:
-        """The pattern of a body that was drafted whole, or as two halves, from this place on."""
+    ) -> list[Pattern]:
+        """The patterns of some bodies, drafted whole (1) or as two halves (2), from this place on."""
         plan = drafted.compiled.plan
-        places = range(place, place + count)
-        sides = [with_marks(drafted.half(i, self._pattern(drafted, i, units, reasons)), plan) for i in places]
-        pattern = sides[0].pattern
-        if count == 2:
-            halves = alike(drafted.assembly, place, place + 1)
-            pattern = joined(pattern, sides[1].pattern, halves, plan)
-        return self._with_notions(pattern, Garment(plan, sides, pattern.unit))
+        places = range(place, place + sum(counts))
+        halves = [drafted.half(i, self._pattern(drafted, i, units, reasons)) for i in places]
+        marked = iter(zip(places, with_marks(halves, plan), strict=True))
+        patterns = []
+        for count in counts:
+            (at, right), *others = islice(marked, count)
+            sides, pattern = [right, *(left for _, left in others)], right.pattern
+            for _, left in others:
+                pattern = joined(pattern, left.pattern, alike(drafted.assembly, at, at + 1), plan)
+            patterns.append(self._with_notions(pattern, Garment(plan, sides, pattern.unit)))
+        return patterns
 
     def _with_notions(self, pattern: Pattern, garment: Garment) -> Pattern:
         """The pattern with its list of findings, and the cautions that go with them."""

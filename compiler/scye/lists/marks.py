@@ -7,8 +7,10 @@ longer than as sewn; nothing is marked there.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -29,15 +31,25 @@ RING = 4.0
 CHORDS = 4
 # How much longer an edge may be drawn than sewn without a dart on it (mm).
 NO_DART = 0.1
+# Places along an edge that are nearer to each other than this are one (mm).
+ALIKE = 1e-9
 
 
-def with_marks(half: Half, plan: CuttingPlan) -> Half:
-    """The half with its findings marked on the pieces, in the order that the recipe names them."""
-    pieces = tuple(
-        replace(piece, marked=tuple(mark for said in plan.notions for mark in _marks(said, piece, half)))
-        for piece in half.pattern.pieces
-    )
-    return replace(half, pattern=replace(half.pattern, pieces=pieces))
+def with_marks(halves: Sequence[Half], plan: CuttingPlan) -> list[Half]:
+    """The halves with their findings marked on the pieces, in the order that the recipe names them. The edges
+    of all of them are followed together."""
+    runs = _runs_of(halves, plan)
+    return [
+        replace(half, pattern=replace(half.pattern, pieces=tuple(_marked(half, plan, its))))
+        for half, its in zip(halves, runs, strict=True)
+    ]
+
+
+def _marked(half: Half, plan: CuttingPlan, runs: Mapping[n.EdgeAt, _Run]) -> Iterator[Piece]:
+    marks = [(said, list(_marks(said, half, runs))) for said in plan.notions]
+    for piece in half.pattern.pieces:
+        its = tuple(mark for _, rows in marks for name, mark in rows if name == piece.name)
+        yield replace(piece, marked=its)
 
 
 def row_of(length: float, inset: float, every: float) -> tuple[int, float]:
@@ -49,21 +61,40 @@ def row_of(length: float, inset: float, every: float) -> tuple[int, float]:
     return gaps + 1, run / gaps
 
 
-def _marks(said: n.NotionPlan, piece: Piece, half: Half) -> Iterator[FindingMark]:
+def _marks(
+    said: n.NotionPlan, half: Half, runs: Mapping[n.EdgeAt, _Run]
+) -> Iterator[tuple[str, FindingMark]]:
+    """The marks of one finding, each with the piece that it is on."""
+    edges = _on_edges(said)
+    its = [(at.piece, run) for at, run in runs.items() if at in edges]
     match said:
-        case n.BonePlan(channel=channel, short=short):
+        case n.BonePlan(short=short):
             words = f"{said.steel} bone".strip()
             text = words if said.each == 1 else f"{said.each} {words}s"
-            for run in _runs(channel, piece):
-                yield from _bone(words, text, run, half.figure(short), half.figure(short))
-        case n.BuskPlan(edge=edge, short=short):
-            for run in _runs((edge,), piece):
-                yield from _bone("busk", "busk", run, half.figure(short) / 2, half.figure(short) / 2)
-        case n.FasteningPlan(edge=edge):
-            for run in _runs((edge,), piece):
-                yield from _fasteners(said, run, half)
+            for piece, run in its:
+                for mark in _bone(words, text, run, half.figure(short), half.figure(short)):
+                    yield piece, mark
+        case n.BuskPlan(short=short):
+            for piece, run in its:
+                for mark in _bone("busk", "busk", run, half.figure(short) / 2, half.figure(short) / 2):
+                    yield piece, mark
+        case n.FasteningPlan():
+            for piece, run in its:
+                for mark in _fasteners(said, run, half):
+                    yield piece, mark
         case _:
             return
+
+
+def _on_edges(said: n.NotionPlan) -> tuple[n.EdgeAt, ...]:
+    """The edges that a finding is marked along."""
+    match said:
+        case n.BonePlan(channel=channel):
+            return channel
+        case n.BuskPlan(edge=edge) | n.FasteningPlan(edge=edge):
+            return (edge,)
+        case _:
+            return ()
 
 
 def _bone(kind: str, text: str, run: _Run, first: float, last: float) -> Iterator[FindingMark]:
@@ -91,32 +122,30 @@ def _fasteners(said: n.FasteningPlan, run: _Run, half: Half) -> Iterator[Finding
         )
 
 
-def _runs(edges: Sequence[n.EdgeAt], piece: Piece) -> Iterator[_Run]:
-    for edge in piece.edges:
-        wanted = n.EdgeAt(piece.name, edge.name) in edges
-        if wanted and math.isfinite(edge.length) and abs(edge.drawn - edge.length) <= NO_DART:
-            yield _run(edge, piece)
+# --- edges as places along them ----------------------------------------------------------------
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Run:
-    """An edge as places along it: `places` (2, n) in mm, how far along each is, and which side is inside."""
+    """An edge as places along it: their x and y in mm, how far along each is, and which side is inside."""
 
-    places: Places
-    along: Places
+    x: list[float]
+    y: list[float]
+    along: list[float]
     inside: float
 
     @property
     def length(self) -> float:
-        return float(self.along[-1])
+        return self.along[-1]
 
     def at(self, s: float, inward: float) -> Point:
         """The place so far along, and so far inward from there (mm)."""
-        x, y = (np.interp(s, self.along, row) for row in self.places)
-        k = min(max(int(np.searchsorted(self.along, s)), 1), len(self.along) - 1)
-        step = self.places[:, k] - self.places[:, k - 1]
-        ux, uy = step / np.hypot(*step)
-        return float(x - uy * inward * self.inside), float(y + ux * inward * self.inside)
+        k = min(max(bisect_left(self.along, s), 1), len(self.along) - 1)
+        across, down = self.x[k] - self.x[k - 1], self.y[k] - self.y[k - 1]
+        size = self.along[k] - self.along[k - 1]
+        aside = inward * self.inside / math.hypot(across, down)
+        share = min(max((s - self.along[k - 1]) / size, 0.0), 1.0)
+        return self.x[k - 1] + share * across - down * aside, self.y[k - 1] + share * down + across * aside
 
     def beside(self, inward: float) -> tuple[Point, ...]:
         """Places along the whole edge, so far inside."""
@@ -124,33 +153,67 @@ class _Run:
 
     def part(self, start: float, end: float) -> Stroke:
         """The line along the edge from one place to another, in straights."""
-        between = self.places[:, (self.along > start) & (self.along < end)].T
-        others = [*((float(x), float(y)) for x, y in between), self.at(end, 0.0)]
-        return Stroke(self.at(start, 0.0), tuple((p,) for p in others), False)
+        first, last = bisect_right(self.along, start), bisect_left(self.along, end)
+        between = zip(self.x[first:last], self.y[first:last], strict=True)
+        return Stroke(self.at(start, 0.0), tuple((p,) for p in (*between, self.at(end, 0.0))), False)
 
 
-def _run(edge: Edge, piece: Piece) -> _Run:
-    places = _places(edge.path)
-    along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(places, axis=1)))])
-    x, y = _places(piece.net)
-    area = float((x * np.roll(y, -1) - np.roll(x, -1) * y).sum())
-    return _Run(places, along, 1.0 if area > 0.0 else -1.0)
+def _runs_of(halves: Sequence[Half], plan: CuttingPlan) -> list[dict[n.EdgeAt, _Run]]:
+    """The edges of each half that findings are marked along. Edges with segments of the same sorts are
+    followed together."""
+    wanted = {edge for said in plan.notions for edge in _on_edges(said)}
+    runs: dict[tuple[int, n.EdgeAt], _Run] = {}
+    order: list[tuple[int, n.EdgeAt]] = []
+    alike: dict[tuple[int, ...], list[tuple[int, n.EdgeAt, Stroke, float]]] = {}
+    for number, half in enumerate(halves):
+        for piece in half.pattern.pieces:
+            its = [(n.EdgeAt(piece.name, edge.name), edge) for edge in piece.edges]
+            followed = [(at, edge) for at, edge in its if at in wanted and _is_followed(edge)]
+            inside = _inside(piece.net) if followed else 0.0
+            for at, edge in followed:
+                order.append((number, at))
+                sorts = tuple(map(len, edge.path.segments))
+                alike.setdefault(sorts, []).append((number, at, edge.path, inside))
+    for sorts, rows in alike.items():
+        places = _places([stroke for _, _, stroke, _ in rows], sorts)
+        for (number, at, _, inside), own in zip(rows, places, strict=True):
+            runs[number, at] = _run(own, inside)
+    return [{at: runs[k, at] for k, at in order if k == number} for number in range(len(halves))]
 
 
-def _places(stroke: Stroke) -> Places:
-    """Places along a stroke, its ends among them, no two alike."""
-    here, rows = np.array(stroke.start), [np.array([stroke.start])]
+def _is_followed(edge: Edge) -> bool:
+    return math.isfinite(edge.length) and abs(edge.drawn - edge.length) <= NO_DART
+
+
+def _inside(net: Stroke) -> float:
+    """On which side of its stitch line a piece lies: 1 if it runs clockwise on the paper."""
+    corners = [net.start, *(point for segment in net.segments for point in segment)]
+    area = math.fsum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise([*corners, corners[0]]))
+    return 1.0 if area > 0.0 else -1.0
+
+
+def _run(places: Places, inside: float) -> _Run:
+    """Places (K, 2) along an edge as a run, no two of them alike."""
+    step = np.hypot(*np.diff(places, axis=0).T)
+    if not (step > ALIKE).all():
+        places = places[np.concatenate([[True], step > ALIKE])]
+        step = np.hypot(*np.diff(places, axis=0).T)
+    x, y = places.T.tolist()
+    return _Run(x, y, [0.0, *np.cumsum(step).tolist()], inside)
+
+
+def _places(strokes: Sequence[Stroke], sorts: Sequence[int]) -> Places:
+    """Places along strokes whose segments have so many points each, their ends among them, (B, K, 2)."""
+    points = np.array([[s.start, *(p for segment in s.segments for p in segment)] for s in strokes])
     t = np.linspace(0.0, 1.0, STEPS + 1)[1:, None]
-    for segment in stroke.segments:
-        points = np.array(segment)
-        if len(segment) == 1:
-            rows.append(points)
+    u = 1.0 - t
+    weights = u**3, 3 * u * u * t, 3 * u * t * t, t**3
+    rows, at = [points[:, :1]], 0
+    for size in sorts:
+        if size == 1:
+            rows.append(points[:, at + 1 : at + 2])
         else:
-            one, two, end = points
-            u = 1.0 - t
-            rows.append(u**3 * here + 3 * u * u * t * one + 3 * u * t * t * two + t**3 * end)
-        here = points[-1]
-    places = np.concatenate(rows)
-    moved = np.hypot(*np.diff(places, axis=0).T) > 1e-9
-    kept: Places = places[np.concatenate([[True], moved])].T
-    return kept
+            cubic = points[:, at : at + 4, None]
+            rows.append(sum(w * cubic[:, k] for k, w in enumerate(weights)))
+        at += size
+    return np.concatenate(rows, axis=1)
