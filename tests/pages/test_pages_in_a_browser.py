@@ -35,6 +35,10 @@ PAGES = {
         "grade.html",
     ),
     "lay": (["lay", BODICE, "--body", WREN, "--width", "44in"], "lay.html"),
+    "lay-on-the-fold": (
+        ["lay", str(ROOT / "recipes" / "yoked-bodice"), "--body", WREN, "--width", "58in", "--fold"],
+        "lay.html",
+    ),
     "lesson": (["lesson", BODICE, "--body", WREN], "lesson.html"),
     "changes": (["compare", BODICE, SCOOPED, "--body", WREN], "changes.html"),
 }
@@ -66,6 +70,16 @@ def test_a_page_can_be_read(
         assert look.elsewhere(pages[name].as_uri()) == []
 
 
+# All words of the page but those of its drawings.
+SHOWN = """() => {
+  const drawings = [...document.querySelectorAll('svg')];
+  drawings.forEach(svg => svg.style.visibility = 'hidden');
+  const words = document.body.innerText;
+  drawings.forEach(svg => svg.style.visibility = '');
+  return words;
+}"""
+
+
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 @pytest.mark.parametrize("name", PAGES)
 def test_a_page_prints_whole(
@@ -75,14 +89,18 @@ def test_a_page_prints_whole(
     with looking(chromium) as look:
         look.page.goto(pages[name].as_uri())
         look.page.emulate_media(media="print")
-        shown = look.page.evaluate("document.body.innerText")
+        drawn = look.page.evaluate("[...document.querySelectorAll('svg text')].map(t => t.textContent)")
+        shown = look.page.evaluate(SHOWN)
         headings = look.page.evaluate(
             "[...document.querySelectorAll('h2, h3, caption')].map(h => h.innerText)"
         )
         path = printed(look, tmp_path / "printed.pdf", paper)
     sheets = list(pypdfium2.PdfDocument(path))
-    words = Counter(word for sheet in sheets for word in sheet.get_textpage().get_text_range().split())
-    assert Counter(shown.split()) - words == Counter()
+    words = [word for sheet in sheets for word in sheet.get_textpage().get_text_range().split()]
+    assert Counter(shown.split()) - Counter(words) == Counter()
+    # Words that are turned come back letter by letter.
+    together = "".join(words)
+    assert [text for text in drawn if "".join(text.split()) not in together] == []
     assert [_last(sheet) for sheet in sheets if _last(sheet) in headings] == []
     assert [box for sheet in sheets for box in _beyond(sheet)] == []
 

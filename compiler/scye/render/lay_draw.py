@@ -9,11 +9,14 @@ from scye.ir.pattern import Point, Stroke
 from scye.ir.sheets import Write
 from scye.render.canvas import Canvas, fill, polygon, straight, trace, write
 from scye.render.draw_sheet import draw_bar
+from scye.render.typeface import typeface
 
 PAGE_WIDTH, PAGE_HEIGHT = 297.0, 210.0
 LEFT, TOP = 28.0, 42.0
 SMALL = 2.6
-WORDS_WIDTH = 64.0  # mm, of the words above a stretch of cloth
+ROW = 3.8  # mm from one row of words to the next
+# By how much the letters of another typeface, where this one is not at hand, may be broader.
+BROAD = 1.1
 PAPER_SHADE, OPENED_SHADE = 0.92, 0.96
 
 
@@ -38,9 +41,18 @@ def page_size(sheet: LaySheet) -> Point:
 def cloth_box(sheet: LaySheet) -> tuple[float, float, float, float]:
     """Left, top, width and height (mm) of the drawn cloth with the words about it."""
     page = _Page(sheet.scale)
-    long = max(page.at((sheet.lay.length, 0.0))[0] - LEFT + 4.0, WORDS_WIDTH)
-    wide = max(page.at((0.0, part.stretch.width))[1] for part in sheet.stretches) - TOP
-    return LEFT - 12.0, TOP - 7.0, long + 12.0, wide + 20.0
+    right = page.at((sheet.lay.length, 0.0))[0]
+    for part in sheet.stretches:
+        words = _edge_words(part)[0]
+        right = max(right, page.at((part.stretch.start, 0.0))[0] + BROAD * _width_of(words, SMALL))
+    bottom = max(page.at((0.0, part.stretch.width))[1] for part in sheet.stretches)
+    top = TOP - 5.0 - ROW * len(sheet.stretches)
+    return LEFT - 12.0, top, right - LEFT + 16.0, bottom - top + 13.0
+
+
+def _width_of(words: str, size: float) -> float:
+    face = typeface()
+    return face.width(face.glyph_run(words), size)
 
 
 def draw_lay(canvas: Canvas, sheet: LaySheet) -> None:
@@ -53,8 +65,8 @@ def draw_lay(canvas: Canvas, sheet: LaySheet) -> None:
 def draw_cloth(canvas: Canvas, sheet: LaySheet) -> None:
     """The cloth with its cuts, without the heading and the reckoning that stand about it on a page."""
     page = _Page(sheet.scale)
-    for part in sheet.stretches:
-        _cloth(canvas, part, page)
+    for row, part in enumerate(sheet.stretches):
+        _cloth(canvas, part, page, row)
         for placement, label in zip(part.stretch.placements, part.labels, strict=True):
             _cut(canvas, placement, label, page)
     _width(canvas, sheet, page)
@@ -69,17 +81,27 @@ def _heading(canvas: Canvas, sheet: LaySheet) -> None:
     write(canvas, Write((LEFT, 26.5), told, 3.0))
 
 
-def _cloth(canvas: Canvas, part: LayStretchSheet, page: _Page) -> None:
-    """The edges of a stretch of cloth, named, and its length below."""
+def _edge_words(part: LayStretchSheet) -> tuple[str, str]:
+    """What stands over the upper edge of a stretch of cloth, and under the lower."""
+    if part.stretch.folded:
+        return f"fold; {part.words}", "selvedges"
+    return f"selvedge; {part.words}", "selvedge"
+
+
+def _cloth(canvas: Canvas, part: LayStretchSheet, page: _Page, row: int) -> None:
+    """The edges of a stretch of cloth, named, and its length below.
+
+    Over it the words stand a row higher for each stretch, since those of a short one run over the next.
+    """
     stretch = part.stretch
     left, top = page.at((stretch.start, 0.0))
     right, bottom = page.at((stretch.start + stretch.length, stretch.width))
     trace(canvas, "frame", polygon((left, top), (right, top), (right, bottom), (left, bottom)))
     if stretch.folded:
         trace(canvas, "joint", straight((left, top - 0.9), (right, top - 0.9)))
-    edges = ("fold", "selvedges") if stretch.folded else ("selvedge", "selvedge")
-    write(canvas, Write((left, top - 1.8), f"{edges[0]}; {part.words}", SMALL))
-    write(canvas, Write((left, bottom + 3.4), edges[1], SMALL))
+    over, under = _edge_words(part)
+    write(canvas, Write((left, top - 1.8 - ROW * row), over, SMALL))
+    write(canvas, Write((left, bottom + 3.4), under, SMALL))
     _dimension(canvas, (left, bottom + 6.5), (right, bottom + 6.5), part.length)
 
 
