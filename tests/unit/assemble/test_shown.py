@@ -7,8 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from scye.cli.main import main
 from scye.ir.pattern import Pattern, Piece, ShownLine
-from workroom import INCH, Workroom
+from workroom import INCH, ROOT, Workroom
 
 DRAFT = (
     'recipe "Shown"\n  edition 1\nneeds bust\ndraft body\n  begin at cf\n  plumb centre through cf\n'
@@ -71,3 +72,18 @@ def test_nothing_is_written_of_a_piece_that_shows_none(tmp_path: Path):
     assert '"shown":[{"text":"pocket","path":"M0,50.8L203.2,50.8"}]' in (drawn / "pattern.json").read_text(
         "utf-8"
     )
+
+
+def test_it_is_for_the_cutting_room_as_well(tmp_path: Path):
+    """In the DXF: a line on the layer of internal lines (8), its words on that of annotation (15)."""
+    recipe = tmp_path / "shown.scye"
+    recipe.write_text(DRAFT + '  show pocket "pocket"\n', encoding="utf-8")
+    card = ROOT / "examples" / "cards" / "wren.yaml"
+    assert main(["build", str(recipe), "--body", str(card), "--out", str(tmp_path / "out"), "--dxf"]) == 0
+    rows = (tmp_path / "out" / "pieces.dxf").read_text("ascii").splitlines()
+    tags = [(code.strip(), value.strip()) for code, value in zip(rows[::2], rows[1::2], strict=True)]
+    words = tags.index(("1", "pocket"))
+    assert ("8", "15") in tags[words - 8 : words + 4]
+    flat = [i for i, tag in enumerate(tags) if tag == ("0", "VERTEX") and ("8", "8") in tags[i : i + 3]]
+    places = [dict(tags[i + 1 : i + 6]) for i in flat]
+    assert [round(float(place["20"]), 3) for place in places if "20" in place].count(-50.8) == 2
