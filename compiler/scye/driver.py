@@ -16,6 +16,7 @@ from scye import __version__
 from scye.assemble.alike import alike
 from scye.assemble.assemble import assemble, unsaid
 from scye.assemble.materialise import materialise
+from scye.diagnostics.command import WhichBodies
 from scye.diagnostics.drawing import MeasureLacking, PieceHeld
 from scye.diagnostics.expansion import TooTangled
 from scye.diagnostics.model import Diagnostic, Severity
@@ -37,6 +38,7 @@ from scye.fit.rested import left_out, rested
 from scye.fit.sides import two_sided
 from scye.grade.places import nests_of, points_of
 from scye.ir import equations as e
+from scye.ir import syntax as s
 from scye.ir.choices import Settled
 from scye.ir.fitting import Fitting
 from scye.ir.pattern import DecisionMade, Finding, Notice, Pattern
@@ -59,6 +61,7 @@ from scye.read.readings import is_halved
 from scye.sizes import grade_lines, graded
 from scye.solve.causes import causes
 from scye.solve.solve import prepare
+from scye.source import Span
 from scye.tolerance.figures import figures_of
 from scye.tolerance.tries import tries_of
 from scye.units.tape import show_length
@@ -466,6 +469,8 @@ def _bodies(project: Project, request: BuildRequest) -> tuple[list[Body], Chart 
             return [], None, found
         sizes, mistakes = sizes_of(chart, request.sizes)
         return list(sizes), chart, [*found, *mistakes]
+    if not request.cards:
+        return _no_body(project, request)
     bodies: list[Body] = []
     found = []
     for card in request.cards:
@@ -474,6 +479,16 @@ def _bodies(project: Project, request: BuildRequest) -> tuple[list[Body], Chart 
         if body is not None:
             bodies.append(body)
     return bodies, None, found
+
+
+def _no_body(project: Project, request: BuildRequest) -> tuple[list[Body], None, list[Diagnostic]]:
+    """For a bag or a cloth, which asks for no measure: one size, and no card."""
+    assert project.program is not None
+    if any(isinstance(said, s.Needs) for said in project.program.recipe.body):
+        what = "the command doesn't say which bodies to draft for, and the recipe needs measures"
+        return [], None, [WhichBodies(what=what)]
+    span = Span(project.program.recipe.source, 0, 0)
+    return [Body("one size", "", request.units or "in", (), (), span)], None, []
 
 
 def _order(

@@ -33,7 +33,7 @@ def asked(folder: Path) -> tuple[str, dict[str, str]]:
     """The card and the choices of the first command that the page of a recipe or lesson shows."""
     words = next(shown_commands(folder / "README.md")).words
     settings = [after for word, after in pairwise(words) if word == "--set"]
-    code = next(Path(after).stem for word, after in pairwise(words) if word == "--body")
+    code = next((Path(after).stem for word, after in pairwise(words) if word == "--body"), "wren")
     return code, dict(setting.split("=", 1) for setting in settings)
 
 

@@ -71,12 +71,20 @@ class Slips:
         return PrintWishes().roll
 
     def bodies(
-        self, cards: Sequence[str], chart: str | None, sizes: str | None, nest_at: str | None = None
+        self,
+        cards: Sequence[str],
+        chart: str | None,
+        sizes: str | None,
+        nest_at: str | None = None,
+        wanted: bool = True,
     ) -> None:
-        """Either cards or a chart; sizes, and where they are nested, only of a chart."""
+        """Either cards or a chart; sizes, and where they are nested, only of a chart.
+
+        Where bodies are not `wanted` before the recipe is read, it may turn out to need none.
+        """
         if cards and chart:
             self.found.append(WhichBodies(what="cards and a chart can't be drafted in one go"))
-        elif not cards and not chart:
+        elif wanted and not cards and not chart:
             self.found.append(WhichBodies(what="the command doesn't say which bodies to draft for"))
         elif sizes is not None and not chart:
             self.found.append(WhichBodies(what="`--sizes` is given without a chart"))

@@ -46,7 +46,7 @@ def run(given: Namespace, screen: Screen) -> ExitCode:
 
 
 def _request(given: Namespace, slips: Slips) -> BuildRequest:
-    slips.bodies(given.cards, given.chart, given.sizes, given.nest_at)
+    slips.bodies(given.cards, given.chart, given.sizes, given.nest_at, wanted=False)
     return BuildRequest(
         recipe=slips.recipe(given.recipe),
         cards=tuple(map(Path, given.cards)),

@@ -113,7 +113,7 @@ def test_colour_is_for_terminals_that_want_it(
 
 WRONG = [
     (
-        "build skirt.scye --out out",
+        "compare skirt.scye skirt.scye",
         "error E923: the command doesn't say which bodies to draft for\n"
         "  expected: cards, each after its own `--body`, or one chart after `--chart`\n"
         "\n1 error\n",
