@@ -155,7 +155,7 @@ class _Run:
         """The line along the edge from one place to another, in straights."""
         first, last = bisect_right(self.along, start), bisect_left(self.along, end)
         between = zip(self.x[first:last], self.y[first:last], strict=True)
-        return Stroke(self.at(start, 0.0), tuple((p,) for p in (*between, self.at(end, 0.0))), False)
+        return Stroke(self.at(start, 0.0), tuple(zip((*between, self.at(end, 0.0)))), False)
 
 
 def _runs_of(halves: Sequence[Half], plan: CuttingPlan) -> list[dict[n.EdgeAt, _Run]]:
@@ -176,8 +176,8 @@ def _runs_of(halves: Sequence[Half], plan: CuttingPlan) -> list[dict[n.EdgeAt, _
                 alike.setdefault(sorts, []).append((number, at, edge.path, inside))
     for sorts, rows in alike.items():
         places = _places([stroke for _, _, stroke, _ in rows], sorts)
-        for (number, at, _, inside), own in zip(rows, places, strict=True):
-            runs[number, at] = _run(own, inside)
+        its_runs = _followed(places, [inside for *_, inside in rows])
+        runs.update(((number, at), run) for (number, at, _, _), run in zip(rows, its_runs, strict=True))
     return [{at: runs[k, at] for k, at in order if k == number} for number in range(len(halves))]
 
 
@@ -192,14 +192,17 @@ def _inside(net: Stroke) -> float:
     return 1.0 if area > 0.0 else -1.0
 
 
-def _run(places: Places, inside: float) -> _Run:
-    """Places (K, 2) along an edge as a run, no two of them alike."""
-    step = np.hypot(*np.diff(places, axis=0).T)
-    if not (step > ALIKE).all():
-        places = places[np.concatenate([[True], step > ALIKE])]
-        step = np.hypot(*np.diff(places, axis=0).T)
-    x, y = places.T.tolist()
-    return _Run(x, y, [0.0, *np.cumsum(step).tolist()], inside)
+def _followed(places: Places, inside: Sequence[float]) -> Iterator[_Run]:
+    """Places (B, K, 2) along edges as runs, no two places of one alike."""
+    step = np.hypot(*np.moveaxis(np.diff(places, axis=1), 2, 0))
+    along = np.cumsum(step, axis=1).tolist()
+    x, y = (places[:, :, axis].tolist() for axis in range(2))
+    for k, apart in enumerate((step > ALIKE).all(axis=1).tolist()):
+        if apart:
+            yield _Run(x[k], y[k], [0.0, *along[k]], inside[k])
+        else:
+            kept = places[k][np.concatenate([[True], step[k] > ALIKE])]
+            yield from _followed(kept[None], inside[k : k + 1])
 
 
 def _places(strokes: Sequence[Stroke], sorts: Sequence[int]) -> Places:
