@@ -215,9 +215,19 @@ class Pieces:
         if typed.kind not in (None, Kind.LINE, Kind.PANEL_LINE):
             self.kinds.wrong(name.span, typed, "edge of a piece")
 
+    def _matched(self, line: s.LineExpr, scope: Scope) -> None:
+        """A line that crosses both edges; a point can only be matched with one of the other edge."""
+        if isinstance(line, s.AtLine):
+            typed = self.kinds.lookup.typed(line.name, scope)
+            if typed.kind is Kind.POINT:
+                hint = f"match it with a point of the other edge: `match {line.name.span.text} with ...`"
+                self.kinds.wrong(line.name.span, typed, "line", hint)
+                return
+        self.kinds.line(line, scope)
+
     def _match(self, match: s.Match, scope: Scope) -> None:
         if match.line is not None:
-            self.kinds.line(match.line, scope)
+            self._matched(match.line, scope)
         for place in (match.first, match.second):
             if place is not None:
                 self.kinds.place(place, scope)
