@@ -49,6 +49,11 @@ def test_a_port_in_use_is_said(capsys):
     assert "Ctrl-C" in said
 
 
+def test_a_card_that_is_not_there_is_said_before_a_page_is_shown(capsys):
+    assert main(["serve", str(YOKED), "--body", "cards/nobody.yaml", "--no-open"]) == 2
+    assert "E901" in capsys.readouterr().err
+
+
 @pytest.mark.parametrize("port", ["80", "seven", "70000", "-1", "8020.5"])
 def test_what_is_no_port_is_said(port, capsys):
     assert main(["serve", str(YOKED), f"--port={port}", "--no-open"]) == 2

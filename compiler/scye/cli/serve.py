@@ -59,7 +59,10 @@ def run(given: Namespace, screen: Screen) -> ExitCode:
 
     from scye.serve.desk import Desk
 
-    trouble = show_page(Desk(request), port, lambda address: _opened(address, given.opens, screen))
+    desk = Desk(request)
+    if not desk.bodies:
+        return screen.refuse(*desk.amiss)
+    trouble = show_page(desk, port, lambda address: _opened(address, given.opens, screen))
     if trouble is not None:
         return screen.refuse(trouble)
     screen.tell("", "stopped")

@@ -7,7 +7,7 @@ import json
 import secrets
 from collections.abc import AsyncIterator, Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, suppress
 from pathlib import Path
 
 from starlette.applications import Starlette
@@ -122,7 +122,8 @@ class Site:
                 kind = next(iter(place.waiting))
                 answer = place.waiting.pop(kind)
                 for message in await loop.run_in_executor(self._drafting, worked_out, answer):
-                    await place.socket.send_text(message)
+                    with suppress(WebSocketDisconnect, RuntimeError):  # the page was closed meanwhile
+                        await place.socket.send_text(message)
 
     # --- files that change ------------------------------------------------------------------
 
