@@ -221,7 +221,7 @@ def test_findings_stand_beside_the_pieces_that_they_are_about():
     assert finding["line"] == 1 + text.splitlines().index(
         next(x for x in text.splitlines() if "princess_take at" in x)
     )
-    seam = text.replace("    easing top_intake\n", "")
+    seam = text.replace("easing top_intake", "easing 1 in")
     found = by_kind(seat.answer(w.Rewrite(seam)))["drawing"]["findings"]
     assert found[0]["pieces"] == ["front_yoke", "front_centre", "front_side"]
 
