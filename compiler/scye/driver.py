@@ -68,8 +68,8 @@ from scye.units.tape import show_length
 
 # Bodies drafted and assembled at once: enough to hide the cost of each call, few enough that all the arrays
 # of their pieces stay within 100 MB.
-CHUNK = 384
-TOGETHER = 24  # bodies whose patterns are made before the first of them is handed on
+CHUNK = 256
+TOGETHER = 6  # bodies whose patterns are made before the first of them is handed on
 SURE_CHUNK = 8  # each with its neighbours, two or four for every measure
 
 
