@@ -15,8 +15,8 @@ from scye.ir.people import Body
 from scye.project import open_project
 
 ROOT = Path(__file__).resolve().parents[2]
-# Chords a curved segment. On 16 three sleeves of 506, set by the tape's scye, cross themselves at the underarm
-# by less than the sag of a chord of 8: too little to cut, and known.
+# Chords a curved segment. On 16, three of 506 sleeves of the yoked bodice, their scye by the tape, cross
+# themselves: known, not yet mended.
 PARTS = 8
 FINE = 16  # where the cutting line is held against the stitch line: a cap's bend is true to half a millimetre
 GRID = 0.001  # mm: last bits make no crossing
