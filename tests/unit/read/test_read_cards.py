@@ -152,7 +152,10 @@ NEEDED = [
 ]
 
 
-@pytest.mark.parametrize("path", CARDS, ids=lambda p: p.stem)
+WOMEN = [path for path in CARDS if path.stem not in ("heron", "wagtail")]  # a man, a child: bodies only
+
+
+@pytest.mark.parametrize("path", WOMEN, ids=lambda p: p.stem)
 def test_every_example_card_has_what_a_draft_needs(path: Path, catalogue: Catalogue) -> None:
     body, _ = read_card(Source(path.name, path.read_text(encoding="utf-8")), catalogue)
     assert body is not None

@@ -10,7 +10,7 @@ import zipfile
 from pathlib import Path
 
 import pytest
-from by_hand import CHART, DRAWING, SKIRT, picture, put
+from envelope_by_hand import CHART, DRAWING, SKIRT, picture, put
 
 import scye
 from scye.cli.main import main

@@ -11,7 +11,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from by_hand import (
+from envelope_by_hand import (
     DRAWING,
     SKIRT,
     archive,

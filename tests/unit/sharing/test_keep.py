@@ -6,7 +6,7 @@ from dataclasses import replace
 from pathlib import Path
 
 import pytest
-from by_hand import SKIRT, listed, put, recipe, sealed, sound
+from envelope_by_hand import SKIRT, listed, put, recipe, sealed, sound
 
 from scye.cli.main import main
 from scye.library import find_methods, find_recipe, library_at, library_folder
