@@ -18,6 +18,7 @@ from method_pictures import Example
 
 from scye.ir import syntax as s
 from scye.ir.people import Body, Measure
+from scye.ir.program import Program
 from scye.library import read_source
 from scye.parse.parser import parse_file
 from scye.project import open_card, open_project, standards
@@ -232,7 +233,8 @@ def _index() -> str:
         MADE,
         _prose(
             "Each is drafted as it stands, or is where a recipe of your own begins. The page of each has the"
-            " command that drafts it, its measures, its choices and its limits."
+            " command that drafts it, its measures, its choices and its limits. [How they came"
+            " out](BODIES.md) on sizes and on real bodies is counted."
         ),
         _table(["", "recipe"], rows),
     ]
@@ -259,13 +261,15 @@ def _recipe(folder: Path, head: s.RecipeHead, heads: dict[Path, s.RecipeHead]) -
     about = next((h.value for h in head.headings if h.key == "about"), "")
     parents = {other.name: other for other in heads}
     based = parents[head.based_on.recipe.value] if head.based_on is not None else None
-    meant = ", ".join(" ".join(m.span.text.split()).replace("_", " ") for m in head.meant_for)
+    program = open_project(folder / f"{folder.name}.scye").program
+    assert program is not None
+    meant = ", ".join(" ".join(m.span.text.split()).replace("_", " ") for m in program.meant_for)
     words = [
         f"**{_link(page, head.title.value, INDEX)}**",
         about,
         *([f"A variant of {_link(based / 'README.md', heads[based].title.value, INDEX)}."] if based else []),
         *([f"Meant for {meant}."] if meant else []),
-        *_needed(folder),
+        *_needed(program),
     ]
     return [_picture(folder, head.title.value), "<br>".join(word for word in words if word)]
 
@@ -279,10 +283,8 @@ def _picture(folder: Path, title: str) -> str:
     return f'<img src="{path}" alt="Pieces of {title}" width="240">'
 
 
-def _needed(folder: Path) -> Iterator[str]:
+def _needed(program: Program) -> Iterator[str]:
     """The measures without which it can't be drafted."""
-    program = open_project(folder / f"{folder.name}.scye").program
-    assert program is not None
     needs = [need for said in program.recipe.body if isinstance(said, s.Needs) for need in said.items]
     names = [need.name.text.replace("_", " ") for need in needs if need.otherwise is None]
     yield f"Needs {', '.join(names)}." if names else "Needs no measure."

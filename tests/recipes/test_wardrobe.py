@@ -18,3 +18,7 @@ def test_every_body_comes_out_or_is_told_why_not(recipe: Path) -> None:
     assert found.real.bodies == (0 if found.wearer == "child" else wardrobe.SPREAD)
     for count in (found.sizes, found.real):
         assert not count.wrong, f"{len(count.wrong)} wrong, such as " + "; ".join(count.wrong[:5])
+
+
+def test_the_table_of_bodies_is_as_it_is_now() -> None:
+    assert wardrobe.TABLE.read_text(encoding="utf-8") == wardrobe.page()
