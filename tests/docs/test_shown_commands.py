@@ -82,7 +82,8 @@ def test_the_test_command_is_marked() -> None:
     text = README.read_text(encoding="utf-8")
     marked = text.partition("<!-- test-command -->\n")[2]
     assert marked.startswith("```sh\n")
-    command = "python3 -m venv .venv && .venv/bin/pip install -q -e '.[dev]' && .venv/bin/python -m pytest -n auto"
+    install = "python3 -m venv .venv && .venv/bin/pip install -q -e '.[dev]'"
+    command = f"{install} && .venv/bin/python -m pytest -n auto"
     assert marked.split("\n")[1:3] == [command, "```"]
 
 
