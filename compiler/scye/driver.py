@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import islice
 from typing import TypedDict
 
@@ -309,13 +310,15 @@ def _runs(orders: Sequence[Order]) -> Iterator[tuple[int, list[Order]]]:
 def _reasons(
     compiled: Compiled, solution: Solution, orders: Sequence[Order], units: DisplayUnit | None
 ) -> dict[int, list[Finding]]:
-    """Why things could not be drawn, by place in the chunk."""
-    unit = units or orders[0].body.unit
+    """Why things could not be drawn, by place in the chunk, each body's in its own unit."""
     reasons: dict[int, list[Finding]] = {}
-    for cause in causes(
-        compiled.runnable.ordered, solution, lambda mm: show_length(mm, unit), compiled.sources
-    ):
-        reasons.setdefault(cause.body, []).extend(_as_findings((cause.diagnostic,), ""))
+    own = [units or asked.body.unit for asked in orders]
+    for unit in dict.fromkeys(own):
+        for cause in causes(
+            compiled.runnable.ordered, solution, partial(show_length, unit=unit), compiled.sources
+        ):
+            if cause.body < len(own) and own[cause.body] == unit:
+                reasons.setdefault(cause.body, []).extend(_as_findings((cause.diagnostic,), ""))
     return reasons
 
 

@@ -7,6 +7,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import drafted
@@ -14,8 +15,10 @@ import numpy as np
 import pytest
 import survey
 
-from scye.driver import Compiler, Order
+from scye.driver import Compiled, Compiler, Order
+from scye.ir.fitting import Fitting
 from scye.ir.people import Body
+from scye.project import open_card
 from scye.render.pattern_json import Header, pattern_json
 
 RECIPES = ("saltmarsh-bodice", "yoked-bodice")
@@ -104,6 +107,65 @@ def test_in_other_processes(alone: tuple[str, dict[str, bytes]]) -> None:
             check=True,
         )
         assert run.stdout.strip() == wanted
+
+
+# --- every recipe and example, for everybody whose card it can draft ------------------------------
+
+CARDS = sorted((drafted.ROOT / "examples" / "cards").glob("*.yaml"))
+EVERY = [
+    path
+    for folder in ("recipes/*/*.scye", "examples/0*/0*.scye", "examples/newcomer/*.scye")
+    for path in sorted(drafted.ROOT.glob(folder))
+]
+
+
+def orders_of_cards(compiler: Compiler) -> list[Order]:
+    """Every card the recipe has a structure for: fitted ones, ones whose sides differ, inches and cm."""
+    orders = []
+    for card in CARDS:
+        body, _ = open_card(card, compiler.project.catalogue)
+        assert body is not None
+        order, mistakes = compiler.order(body, ())
+        if not mistakes and isinstance(compiler.compiled(order.settled, body.fittings), Compiled):
+            orders.append(order)
+    return orders
+
+
+def among_others(compiler: Compiler, orders: Sequence[Order]) -> None:
+    """Every order is drafted alone, then among all others in a shuffled order."""
+    expected: dict[str, bytes] = {}
+    for order in orders:
+        expected |= printed(compiler, [order])
+    assert len(expected) == len(orders), "two cards of one code cannot be told apart"
+    found = printed(compiler, [orders[i] for i in np.random.default_rng(7).permutation(len(orders))])
+    assert [code for code in expected if found[code] != expected[code]] == []
+
+
+@pytest.mark.parametrize("recipe", EVERY, ids=lambda path: path.stem)
+def test_cards_alone_and_among_all_others(recipe: Path) -> None:
+    """Also those for whom a line, or all of it, cannot be drawn."""
+    compiler = drafted.compiler_for(recipe)
+    orders = orders_of_cards(compiler)
+    assert len(orders) >= 8
+    among_others(compiler, orders)
+
+
+@pytest.mark.parametrize("name", ["saltmarsh-bodice"])
+def test_fitted_alone_and_among_all_others(name: str) -> None:
+    """Everybody has Dunlin's corrections: a third of them as hers, a third nothing, a third twice as much."""
+    compiler = drafted.compiler_for(next(path for path in EVERY if path.stem == name))
+    dunlin, _ = open_card(next(c for c in CARDS if c.stem == "dunlin-2025"), compiler.project.catalogue)
+    assert dunlin is not None
+    orders = []
+    for number, order in enumerate(orders_of_cards(compiler)):
+        fittings = tuple(times(fitting, (number + 1) % 3) for fitting in dunlin.fittings)
+        orders.append(replace(order, body=replace(order.body, fittings=fittings)))
+    among_others(compiler, orders)
+
+
+def times(fitting: Fitting, factor: int) -> Fitting:
+    corrections = tuple(replace(c, amount=c.amount * factor) for c in fitting.corrections)
+    return replace(fitting, corrections=corrections)
 
 
 def _digest(results: dict[str, bytes]) -> str:

@@ -19,6 +19,7 @@ from scye.geometry.offset import offset_paths
 from scye.geometry.path import (
     Path,
     at_length,
+    even_cubics,
     length,
     length_between,
     nearest,
@@ -255,7 +256,7 @@ def _unkinked(path: Path, drawn: Flags) -> Iterator[Path]:
 
     For a body that has no kink where another has one the corner made there is no corner.
     """
-    path = _long(path, drawn)
+    path = _marked(_long(path, drawn), drawn)
     if len(path.straight) < 2:
         if path.straight:
             yield path
@@ -263,6 +264,16 @@ def _unkinked(path: Path, drawn: Flags) -> Iterator[Path]:
     cuts = [0, *(np.flatnonzero((np.abs(kinks(path)) > KINK).any(axis=-1)) + 1), len(path.straight)]
     for first, last in pairwise(cuts):
         yield Path(path.ctrl[first:last], path.straight[first:last])
+
+
+def _marked(path: Path, drawn: Flags) -> Path:
+    """A path of which every segment that runs straight is marked straight: its offset is then one straight,
+    whoever else was drafted when the line was cut out of another."""
+    if all(path.straight):
+        return path
+    even = even_cubics(path.ctrl)
+    flags = (marked or bool(agree(row, drawn)) for marked, row in zip(path.straight, even, strict=True))
+    return Path(path.ctrl, tuple(flags))
 
 
 def _long(path: Path, drawn: Flags) -> Path:

@@ -18,6 +18,7 @@ from scye.geometry import curve
 from scye.geometry.newton import solve_rising
 from scye.geometry.vector import (
     Array,
+    Flags,
     Ints,
     bodies,
     clamp,
@@ -240,14 +241,16 @@ def part(path: Path, u0: ArrayLike, u1: ArrayLike) -> Path:
     """
     with quiet(all="ignore"):
         first, last = row(u0), row(u1)
+        lost = np.isnan(first + last)  # a stretch with but one end is nothing, whoever stands beside it
+        first, last = np.where(lost, np.nan, first), np.where(lost, np.nan, last)
         if (first <= 0.0).all() and (last >= len(path.straight)).all():
             return Path(path.ctrl + 0.0, path.straight)  # as of any other part, no nought is negative
-        backwards = first > last
+        backwards, forwards = first > last, first <= last  # of nothing (NaN) neither: it has no say
         if not backwards.any():
             return _forward_part(path, first, last)
         kept = _forward_part(path, np.minimum(first, last), np.maximum(first, last))
         turned = reverse(kept)
-        if backwards.all():
+        if not forwards.any():
             return turned
         both = tuple(a and b for a, b in zip(kept.straight, turned.straight, strict=True))
         return Path(np.where(backwards, turned.ctrl, kept.ctrl), both)
@@ -342,8 +345,13 @@ def _one(array: Array, index: int) -> Array:
 
 
 def _runs_straight(ctrl: Array) -> list[bool]:
+    return [bool(even.all()) for even in even_cubics(ctrl)]
+
+
+def even_cubics(ctrl: Array) -> Flags:
+    """For which bodies cubics (S, 4, 2, n) run straight and evenly, (S, n); nothing (NaN) does not."""
     even = np.stack([straight_cubic(cubic[0], cubic[3]) for cubic in ctrl])
-    return [bool((np.abs(a - b) <= _STRAIGHT_BY).all()) for a, b in zip(ctrl, even, strict=True)]
+    return np.asarray((np.abs(ctrl - even) <= _STRAIGHT_BY).all(axis=(1, 2)))
 
 
 def _all_segments(paths: Sequence[Path]) -> Array:
