@@ -150,7 +150,7 @@ def test_cards_alone_and_among_all_others(recipe: Path) -> None:
     among_others(compiler, orders)
 
 
-@pytest.mark.parametrize("name", ["saltmarsh-bodice"])
+@pytest.mark.parametrize("name", ["02-skirt", "saltmarsh-bodice", "skirt-block"])
 def test_fitted_alone_and_among_all_others(name: str) -> None:
     """Everybody has Dunlin's corrections: a third of them as hers, a third nothing, a third twice as much."""
     compiler = drafted.compiler_for(next(path for path in EVERY if path.stem == name))

@@ -168,7 +168,7 @@ def _place(line: Path, place: Line | Array, low: Array, high: Array) -> Array:
 
 def fitted_line(move: Move, past: float = 0.0) -> Path:
     """The line after the move, run on straight by `past` mm at both ends."""
-    line = _fitted(move) if np.any(move.amount) else move.was
+    line = _fitted(move)  # also where nothing is moved: others in the batch may have a move
     return path.extend(line, past) if past else line
 
 
@@ -265,7 +265,7 @@ def followed_line(line: Line, move: Move) -> Line:
         return line
     with quiet(all="ignore"):
         first, last = (_shift_of(point, move) for point in (path.start(line), path.end(line)))
-        return _carried(line, first, last) if np.any(first) or np.any(last) else line
+        return _carried(line, first, last)
 
 
 def _carried(line: Path, first: Array, last: Array) -> Path:
