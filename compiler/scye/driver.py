@@ -70,7 +70,7 @@ from scye.units.tape import show_length
 # Bodies drafted and assembled at once: enough to hide the cost of each call, few enough that all the arrays
 # of their pieces stay within 100 MB.
 CHUNK = 256
-TOGETHER = 6  # bodies whose patterns are made before the first of them is handed on
+TOGETHER = 32
 SURE_CHUNK = 8  # each with its neighbours, two or four for every measure
 
 
@@ -153,8 +153,9 @@ class Compiler:
     ) -> Iterator[Pattern]:
         """The patterns of a chunk; a body whose sides differ is drafted as two halves, which are joined."""
         halves = [self.halves(compiled, asked) for asked in orders]
-        drafted = self._drafted(compiled, [half for both in halves for half in both], sure)
-        reasons = _reasons(compiled, drafted.solution, drafted.rows, units)
+        with nothing_to_sweep():
+            drafted = self._drafted(compiled, [half for both in halves for half in both], sure)
+            reasons = _reasons(compiled, drafted.solution, drafted.rows, units)
         place = 0
         for first in range(0, len(halves), TOGETHER):
             counts = [len(both) for both in halves[first : first + TOGETHER]]

@@ -66,6 +66,24 @@ class Strokes:
         return looked
 
 
+def round_about(edges: Sequence[Stroke]) -> Stroke:
+    """A closed stroke of others that follow each other round a piece."""
+    first = at = edges[0].start
+    segments: list[tuple[Point, ...]] = []
+    for edge in edges:
+        if _apart(at, edge.start):
+            segments.append((edge.start,))
+        segments += edge.segments
+        at = edge.segments[-1][-1] if edge.segments else at
+    if _apart(at, first):
+        segments.append((first,))
+    return Stroke(first, tuple(segments), True)
+
+
+def _apart(a: Point, b: Point) -> bool:
+    return abs(a[0] - b[0]) + abs(a[1] - b[1]) > GAP
+
+
 def _look(path: Path) -> _Looked:
     """What is drawn of each segment; the path is kept as well, so that no other can have its place."""
     ctrl = path.ctrl

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 
 import numpy as np
 
-from scye.assemble.drawn import Strokes
+from scye.assemble.drawn import Strokes, round_about
 from scye.assemble.folds import fold_lines
 from scye.geometry.memory import each
 from scye.geometry.path import Path
@@ -158,15 +158,16 @@ def _part_name(seam: SeamJudged, part: PartJudged, index: int) -> str:
 
 def _piece(piece: PieceDrawn, number: int, of: int, i: int, unit: DisplayUnit, strokes: Strokes) -> Piece:
     cleaned = piece.cleaned.get(i)
+    edges = tuple(_edge(e, piece.letters[k], i, strokes) for k, e in enumerate(piece.edges))
     return Piece(
         name=piece.plan.name,
         title=piece.plan.title,
         number=number,
         of=of,
         cuts=piece.cuts,
-        net=strokes.of((piece.net,), i, closed=True),
+        net=round_about([edge.path for edge in edges]),
         cutting=strokes.of((piece.cutting,), i, closed=True) if cleaned is None else _polygon(cleaned),
-        edges=tuple(_edge(e, piece.letters[k], i, strokes) for k, e in enumerate(piece.edges)),
+        edges=edges,
         notches=tuple(_notch(n, piece.edges, i) for n in piece.notches if np.isfinite(n.at[:, i]).all()),
         darts=tuple(_darts(piece, i, strokes)),
         drills=tuple(DrillHole(_at(p, i), text) for p, text in piece.drills if np.isfinite(p[:, i]).all()),

@@ -22,8 +22,8 @@ from scye.lists.half import Half
 
 Places = NDArray[np.float64]
 
-# A curve is followed in so many straight steps: within a hundredth of a mm on the edges of a garment.
-STEPS = 64
+# A curve is followed in so many straight steps: within a twentieth of a mm on the edges of a garment.
+STEPS = 24
 # The mark of a fastener that isn't said to be set in, from the edge inward; and half of a bone's end (mm).
 TICK, END = 6.0, 2.5
 # How far words keep from the middle of a ring (mm), and how many chords of an edge they may go along.

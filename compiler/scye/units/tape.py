@@ -75,6 +75,7 @@ def _part(match: re.Match[str]) -> Fraction | None:
     return None
 
 
+@lru_cache(2048)  # the same measure stands in many a working of one body
 def show_length(mm: float, unit: DisplayUnit, step: Fraction | None = None) -> str:
     """A length (mm) in the maker's unit: `2 5/8 in`, `4.0 cm`, `40 mm`.
 
@@ -166,8 +167,17 @@ def unit_of(display: DisplayUnit) -> Unit:
     return {"in": INCH, "cm": CM, "mm": MM}[display]
 
 
+# How far from the middle between two millionths a figure lies for its product to round as the figure itself,
+# and up to how many millionths (a kilometre) the product is that exact.
+CLEAR, LARGE = 1e-3, 10**12
+
+
 def _millionths(mm: float) -> int:
     """How many millionths of a millimetre; of two equally near the even one."""
+    near = mm * 1e6
+    count = round(near)
+    if abs(abs(near - count) - 0.5) > CLEAR and abs(count) < LARGE:
+        return count
     over, under = float(mm).as_integer_ratio()
     return _rounded(over * 1_000_000, under)
 
