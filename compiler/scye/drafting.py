@@ -120,9 +120,9 @@ class Batch:
 @contextmanager
 def nothing_to_sweep() -> Iterator[None]:
     """Makes no search for rubbish in rings while a pattern is put together: it is thousands of small values
-    in no ring, and to look through all that stands in memory for them takes longer than to make them. What was
-    made counts as old afterwards, as if a search had been through it, and a later search for old rubbish still
-    finds it."""
+    in no ring, and to look through all that stands in memory for them takes longer than to make them. What
+    was made counts as old afterwards, as if a search had been through it; a later search for old rubbish
+    still finds it."""
     sweeping = gc.isenabled()
     gc.disable()
     try:
