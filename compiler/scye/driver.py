@@ -69,8 +69,8 @@ from scye.units.tape import show_length
 
 # Bodies drafted and assembled at once: enough to hide the cost of each call, few enough that all the arrays
 # of their pieces stay within 100 MB.
-CHUNK = 256
-TOGETHER = 32
+CHUNK = 192
+TOGETHER = 24
 SURE_CHUNK = 8  # each with its neighbours, two or four for every measure
 
 
