@@ -101,7 +101,7 @@ def _bone(kind: str, text: str, run: _Run, first: float, last: float) -> Iterato
     """A line on the stitch line from end to end of the bone, with a bar across each end."""
     start, end = first, run.length - last
     if end > start:
-        bars = [Stroke(run.at(s, END), ((run.at(s, -END),),), False) for s in (start, end)]
+        bars = [run.bar(s, END) for s in (start, end)]
         yield FindingMark(kind, text, (), (run.part(start, end), *bars), run.beside(END + 1))
 
 
@@ -140,12 +140,22 @@ class _Run:
 
     def at(self, s: float, inward: float) -> Point:
         """The place so far along, and so far inward from there (mm)."""
+        x, y, right, down = self._place(s)
+        return x + right * inward, y + down * inward
+
+    def bar(self, s: float, half: float) -> Stroke:
+        """A straight across the edge there, reaching so far to either side of it (mm)."""
+        x, y, right, down = self._place(s)
+        return Stroke((x + right * half, y + down * half), (((x - right * half, y - down * half),),), False)
+
+    def _place(self, s: float) -> tuple[float, float, float, float]:
+        """The place so far along, x and y, and the unit direction inward from it."""
         k = min(max(bisect_left(self.along, s), 1), len(self.along) - 1)
-        across, down = self.x[k] - self.x[k - 1], self.y[k] - self.y[k - 1]
-        size = self.along[k] - self.along[k - 1]
-        aside = inward * self.inside / math.hypot(across, down)
-        share = min(max((s - self.along[k - 1]) / size, 0.0), 1.0)
-        return self.x[k - 1] + share * across - down * aside, self.y[k - 1] + share * down + across * aside
+        x, y, before = self.x[k - 1], self.y[k - 1], self.along[k - 1]
+        across, down = self.x[k] - x, self.y[k] - y
+        aside = self.inside / math.hypot(across, down)
+        share = min(max((s - before) / (self.along[k] - before), 0.0), 1.0)
+        return x + share * across, y + share * down, -down * aside, across * aside
 
     def beside(self, inward: float) -> tuple[Point, ...]:
         """Places along the whole edge, so far inside."""
@@ -178,7 +188,10 @@ def _runs_of(halves: Sequence[Half], plan: CuttingPlan) -> list[dict[n.EdgeAt, _
         places = _places([stroke for _, _, stroke, _ in rows], sorts)
         its_runs = _followed(places, [inside for *_, inside in rows])
         runs.update(((number, at), run) for (number, at, _, _), run in zip(rows, its_runs, strict=True))
-    return [{at: runs[k, at] for k, at in order if k == number} for number in range(len(halves))]
+    by_half: list[dict[n.EdgeAt, _Run]] = [{} for _ in halves]
+    for number, at in order:
+        by_half[number][at] = runs[number, at]
+    return by_half
 
 
 def _is_followed(edge: Edge) -> bool:
@@ -187,8 +200,8 @@ def _is_followed(edge: Edge) -> bool:
 
 def _inside(net: Stroke) -> float:
     """On which side of its stitch line a piece lies: 1 if it runs clockwise on the paper."""
-    corners = [net.start, *(point for segment in net.segments for point in segment)]
-    area = math.fsum(a[0] * b[1] - b[0] * a[1] for a, b in pairwise([*corners, corners[0]]))
+    corners = [net.start, *[segment[-1] for segment in net.segments], net.start]
+    area = sum([a[0] * b[1] - b[0] * a[1] for a, b in pairwise(corners)])
     return 1.0 if area > 0.0 else -1.0
 
 
