@@ -15,7 +15,7 @@ from typing import TypedDict
 
 from scye import __version__
 from scye.assemble.alike import alike
-from scye.assemble.assemble import assemble, unsaid
+from scye.assemble.assemble import assemble, lines_alone, unsaid
 from scye.assemble.materialise import materialise
 from scye.diagnostics.command import WhichBodies
 from scye.diagnostics.drawing import MeasureLacking, PieceHeld
@@ -42,7 +42,7 @@ from scye.ir import equations as e
 from scye.ir import syntax as s
 from scye.ir.choices import Settled
 from scye.ir.fitting import Fitting
-from scye.ir.pattern import DecisionMade, Finding, Notice, Pattern
+from scye.ir.pattern import DecisionMade, Finding, Notice, Pattern, PieceLines
 from scye.ir.people import Body, Chart, Decision, DisplayUnit
 from scye.ir.requests import BuildRequest, CheckRequest, ExitCode, Outcome, Say, TraceRequest
 from scye.ir.solution import Solution
@@ -263,6 +263,14 @@ class Compiler:
         drafted = self._drafted(compiled, list(self.halves(compiled, asked)), False)
         reasons = _reasons(compiled, drafted.solution, drafted.rows, units)
         return self._pattern(drafted, 0, units, reasons)
+
+    def lines(self, compiled: Compiled, asked: Order) -> tuple[PieceLines, ...] | None:
+        """The lines of a body's pieces, which are worked out sooner than the whole of them; None for one
+        whose sides differ, since its pieces are joined of two halves."""
+        if len(self.halves(compiled, asked)) > 1:
+            return None
+        with nothing_to_sweep():
+            return lines_alone(compiled.plan, solved(compiled, [asked], self.recall))
 
     def halves(self, compiled: Compiled, asked: Order) -> tuple[Order, ...]:
         """A body as it is drafted: whole, or its right and its left half where they differ."""

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.driver import Compiler, compile_all
-from scye.ir.pattern import Pattern
+from scye.ir.pattern import Pattern, lines_of
 from scye.ir.people import Body, ChoiceText
 from scye.live.draft import LiveDraft, with_measures
 from scye.project import DEEPEST, open_project
@@ -220,6 +220,7 @@ class Count:
 
     edits: int = 0
     drafted: int = 0
+    held: int = 0
     kinds: set[str] = field(default_factory=set)
 
 
@@ -243,7 +244,14 @@ def test_ten_thousand_edits_are_answered_as_from_nothing():
             if new.text != state.text:
                 live.write(FILE, new.text)
             state = new
-            drawn = live.draw(state.body(), dict(state.choices))
+            choices = dict(state.choices)
+            lines = live.lines(state.body(), choices) if b % 3 else None
+            drawn = live.draw(state.body(), choices)
+            if b % 3:
+                # What is shown while a slider is held is of what is drawn when it rests.
+                whole = drawn.pattern
+                assert lines == (None if whole is None else tuple(map(lines_of, whole.pieces)))
+                count.held += lines is not None
             answer = told(drawn.diagnostics), None if drawn.pattern is None else written(drawn.pattern)
             answers.append((state, answer))
             sound = state if drawn.pattern is not None else sound
@@ -258,4 +266,5 @@ def test_ten_thousand_edits_are_answered_as_from_nothing():
     law()
     assert count.edits >= 10_000
     assert count.drafted >= 4_000  # the others are broken on purpose
+    assert count.held >= 2_000
     assert count.kinds == {"move", "choose", "edit", "back"}

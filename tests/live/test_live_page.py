@@ -18,6 +18,17 @@ YOKED = ROOT / "recipes" / "yoked-bodice" / "yoked-bodice.scye"
 MISSES = ROOT / "stdlib" / "charts" / "us-misses.yaml"
 WIDE = (1366, 850)
 
+# Notes what the page asks for, and every class that an element of the drawing comes to have.
+LISTEN = """() => {
+  window.kinds = [];
+  window.seen = [];
+  const send = WebSocket.prototype.send;
+  WebSocket.prototype.send = function (text) { kinds.push(JSON.parse(text)); send.call(this, text); };
+  const note = changes => changes.forEach(change => seen.push(change.target.getAttribute('class')));
+  const looked = { attributes: true, attributeFilter: ['class'], subtree: true };
+  new MutationObserver(note).observe(document.querySelector('#paper'), looked);
+}"""
+
 
 @pytest.fixture
 def recipe(tmp_path: Path) -> Path:
@@ -98,6 +109,30 @@ def test_drag_read_mend_and_print(chromium, recipe, tmp_path):
             page.get_by_role("button", name="A4 pages to join").click()
         assert waiting.value.suggested_filename == "yoked-bodice-wren-tiles-a4.pdf"
         assert Path(waiting.value.path()).read_bytes().startswith(b"%PDF-")
+
+
+def test_while_a_slider_is_held_only_lines_are_shown(chromium):
+    """The marks of a piece that moves are hidden till it rests, held or let go; then all of it is there."""
+    with serving(YOKED, "--body", CARDS / "wren.yaml") as served, opened(chromium, served) as look:
+        page = look.page
+        page.evaluate(LISTEN)
+        before = outline(look, "Centre front")
+        slider = page.get_by_role("slider", name="Waist", exact=True)
+        box = slider.bounding_box()
+        page.mouse.move(box["x"] + box["width"] * 0.35, box["y"] + box["height"] / 2)
+        page.mouse.down()
+        for share in range(36, 44):
+            page.mouse.move(box["x"] + box["width"] * share / 100, box["y"] + box["height"] / 2)
+        # It is held still, and not let go: all is drawn again.
+        assert soon(lambda: page.evaluate("kinds.filter(k => k.do === 'draw').at(-1).held === false"))
+        assert soon(lambda: page.locator("#paper .piece.held").count() == 0)
+        assert outline(look, "Centre front") != before
+        page.mouse.up()
+        asked = page.evaluate("kinds.filter(k => k.do === 'draw').map(k => k.held)")
+        assert asked[0] is True
+        assert any("held" in (seen or "").split() for seen in page.evaluate("seen"))
+        notch = page.locator("#paper .piece[aria-label^='Centre front'] .notch").first
+        assert notch.evaluate("e => getComputedStyle(e).visibility") == "visible"
 
 
 def test_a_file_saved_elsewhere_is_drawn_and_an_error_keeps_the_last_drawing(chromium, recipe):

@@ -17,9 +17,11 @@ import numpy as np
 from scye.assemble import reads, telling
 from scye.assemble.allow import unstated
 from scye.assemble.darts import double_darts
+from scye.assemble.drawn import Strokes
 from scye.assemble.edges import Spot
 from scye.assemble.figures import Differ, Figures
 from scye.assemble.marks import NotchAsked, asked_labels, asked_notches, marks_at
+from scye.assemble.materialise import piece_lines
 from scye.assemble.outline import trim_all
 from scye.assemble.piece import Built, EdgeMarks, Inner, Outlined, build_pieces, finish_piece, insides
 from scye.assemble.seams import Sewn, Side, crossings_of, on_edge, walk
@@ -42,6 +44,7 @@ from scye.ir.assembly import (
 )
 from scye.ir.equations import Ref
 from scye.ir.notions import TapePlan
+from scye.ir.pattern import PieceLines
 from scye.ir.people import DisplayUnit
 from scye.ir.plan import CuttingPlan, MeasuredOnPieces, PiecePlan, SewPlan
 from scye.ir.solution import Solution
@@ -81,6 +84,22 @@ def assemble(plan: CuttingPlan, solution: Solution, printed: int | None = None) 
 def unsaid(plan: CuttingPlan) -> tuple[Diagnostic, ...]:
     """What the plan leaves unsaid of its pieces: mistakes that need no body to be seen."""
     return tuple(telling.no_allowance(piece, edge) for piece in plan.pieces for edge in unstated(piece))
+
+
+def lines_alone(plan: CuttingPlan, solution: Solution) -> tuple[PieceLines, ...]:
+    """The lines of the pieces of the only body of a solution, and nothing else: no seam is walked, nothing is
+    marked or measured. A piece that could not be drawn is left out."""
+    with quiet(all="ignore"):
+        built = _built(plan, Figures(solution, np.arange(1), 1))
+    strokes = Strokes()
+    return tuple(
+        each(
+            "lines on paper",
+            [piece for piece in built if piece.drawn[0]],
+            id,
+            lambda some: [piece_lines(piece, 0, strokes) for piece in some],
+        )
+    )
 
 
 def _grouped(plan: CuttingPlan, solution: Solution, bodies: Ints, printed: int) -> list[_Group]:

@@ -9,6 +9,7 @@ import numpy as np
 
 from scye.assemble.drawn import Strokes, round_about
 from scye.assemble.folds import fold_lines
+from scye.assemble.piece import Built
 from scye.geometry.memory import each
 from scye.geometry.path import Path
 from scye.geometry.vector import Array
@@ -36,6 +37,7 @@ from scye.ir.pattern import (
     Notch,
     Pattern,
     Piece,
+    PieceLines,
     Point,
     Proof,
     Seam,
@@ -186,6 +188,23 @@ def _piece(piece: PieceDrawn, number: int, of: int, i: int, unit: DisplayUnit, s
     )
 
 
+def piece_lines(piece: Built, i: int, strokes: Strokes) -> PieceLines:
+    """The lines of a piece, without what is marked on it."""
+    cleaned = piece.cleaned.get(i)
+    edges = tuple((edge.name, strokes.of(tuple(_along(edge)), i, closed=False)) for edge in piece.edges)
+    mouths = [m for edge in piece.edges for m in edge.mouths if m is not None and m.kind == "dart"]
+    return PieceLines(
+        name=piece.plan.name,
+        net=round_about([path for _, path in edges]),
+        cutting=strokes.of((piece.cutting,), i, closed=True) if cleaned is None else _polygon(cleaned),
+        edges=edges,
+        darts=(
+            *((mouth.name, *_mouth_lines(mouth, i)) for mouth in mouths),
+            *((dart.name, *_inner_lines(dart, i, strokes)) for dart in piece.within.doubles),
+        ),
+    )
+
+
 def _shown(piece: PieceDrawn, i: int, strokes: Strokes) -> Iterator[ShownLine]:
     """Each part of a line by itself; only its first has the words."""
     for line in piece.shown:
@@ -242,8 +261,7 @@ def _darts(piece: PieceDrawn, i: int, strokes: Strokes) -> Iterator[DartMark]:
 
 def _edge_dart(piece: PieceDrawn, edge: EdgeDrawn, mouth: Mouth, i: int) -> DartMark:
     point = _at(mouth.point, i)
-    tip = _at(mouth.cap[1].ctrl[0, 0], i)
-    legs = Stroke(_at(mouth.start, i), ((point,), (_at(mouth.end, i),)), False)
+    legs, fold = _mouth_lines(mouth, i)
     return DartMark(
         name=mouth.name,
         edge=edge.name,
@@ -251,14 +269,15 @@ def _edge_dart(piece: PieceDrawn, edge: EdgeDrawn, mouth: Mouth, i: int) -> Dart
         point=point,
         angle=float(mouth.angle[i]),
         intake=float(mouth.intake[i]),
-        legs=(legs,),
-        fold=Stroke(point, ((tip,),), False),
+        legs=legs,
+        fold=fold,
         pressed=_pressed(piece, mouth.pressed, point, _at((mouth.start + mouth.end) / 2.0, i), i),
     )
 
 
 def _double_dart(piece: PieceDrawn, dart: DoubleDart, i: int, strokes: Strokes) -> DartMark:
     one, two = _at(dart.start, i), _at(dart.end, i)
+    legs, fold = _inner_lines(dart, i, strokes)
     return DartMark(
         name=dart.name,
         edge=None,
@@ -266,10 +285,23 @@ def _double_dart(piece: PieceDrawn, dart: DoubleDart, i: int, strokes: Strokes) 
         point=two,
         angle=float(dart.angle[i]),
         intake=float(dart.intake[i]),
-        legs=tuple(strokes.of((side,), i, closed=False) for side in dart.sides),
-        fold=Stroke(one, ((two,),), False),
+        legs=legs,
+        fold=fold,
         pressed=_pressed(piece, dart.pressed, one, two, i),
     )
+
+
+def _mouth_lines(mouth: Mouth, i: int) -> tuple[tuple[Stroke, ...], Stroke]:
+    """The legs and the fold of a dart in an edge."""
+    point, tip = _at(mouth.point, i), _at(mouth.cap[1].ctrl[0, 0], i)
+    legs = Stroke(_at(mouth.start, i), ((point,), (_at(mouth.end, i),)), False)
+    return (legs,), Stroke(point, ((tip,),), False)
+
+
+def _inner_lines(dart: DoubleDart, i: int, strokes: Strokes) -> tuple[tuple[Stroke, ...], Stroke]:
+    """The legs and the fold of a dart that lies inside."""
+    legs = tuple(strokes.of((side,), i, closed=False) for side in dart.sides)
+    return legs, Stroke(_at(dart.start, i), ((_at(dart.end, i),),), False)
 
 
 def _pressed(piece: PieceDrawn, direction: Array, one: Point, two: Point, i: int) -> str:

@@ -164,6 +164,29 @@ class Piece:
     one_way: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class PieceLines:
+    """The lines of a piece alone, to the bit those of the `Piece`: what is shown while a slider is held.
+    `edges` have their names; of each dart there are its name, its legs and its fold."""
+
+    name: str
+    net: Stroke
+    cutting: Stroke
+    edges: tuple[tuple[str, Stroke], ...]
+    darts: tuple[tuple[str, tuple[Stroke, ...], Stroke], ...]
+
+
+def lines_of(piece: Piece) -> PieceLines:
+    """What there is of a whole piece while a slider is held."""
+    return PieceLines(
+        piece.name,
+        piece.net,
+        piece.cutting,
+        tuple((edge.name, edge.path) for edge in piece.edges),
+        tuple((dart.name, dart.legs, dart.fold) for dart in piece.darts),
+    )
+
+
 Verdict = Literal["walks true", "caution", "not proved", "not drawn"]
 
 

@@ -14,7 +14,7 @@ from scye.diagnostics.model import Diagnostic, Severity
 from scye.drafting import Compiled, Order, Recall, nothing_to_sweep
 from scye.driver import Compiler, compile_all
 from scye.geometry.memory import Memory, remembering
-from scye.ir.pattern import Pattern
+from scye.ir.pattern import Pattern, PieceLines
 from scye.ir.people import Body, ChoiceText, DisplayUnit, Reading
 from scye.library import read_source, shown_name
 from scye.live.places import NOWHERE, Places, places_of
@@ -109,24 +109,45 @@ class LiveDraft:
         """
         project = self.project
         found = list(project.diagnostics)
-        if not project.sound:
+        ready = self._ready(body, choices or {}, tried, found)
+        if ready is None:
             return self._answer(project, found, None, NOWHERE)
-        if self._compiler is None:
-            self._compiler = Compiler(project, self._recall)
-        compiler = self._compiler
-        asked, mistakes = compiler.order(with_choices(body, choices or {}), ())
-        asked = trusted(asked, tried)
-        found += mistakes
-        compile_all(compiler, [asked], found)
-        compiled = compiler.compiled(asked.settled, asked.body.fittings)
-        if isinstance(compiled, list):
-            return self._answer(project, found, None, NOWHERE)
+        compiler, compiled, asked = ready
         if any(d.severity is Severity.ERROR for d in found):
             return replace(self._answer(project, found, None, NOWHERE), compiled=compiled, order=asked)
         with remembering(self._memory), nothing_to_sweep():
             (pattern,) = compiler.patterns([asked], units, lambda _line: None)
         answer = self._answer(project, found, pattern, places_of(compiled))
         return replace(answer, compiled=compiled, order=asked)
+
+    def lines(
+        self, body: Body, choices: Mapping[str, str] | None = None, tried: Set[str] = frozenset()
+    ) -> tuple[PieceLines, ...] | None:
+        """The lines of the pieces that `draw` would draw, sooner: for while a slider is held. None where
+        there is more to say than lines can, as of a mistake: then `draw` says it."""
+        found = list(self.project.diagnostics)
+        ready = self._ready(body, choices or {}, tried, found)
+        if ready is None or any(d.severity is Severity.ERROR for d in found):
+            return None
+        compiler, compiled, asked = ready
+        with remembering(self._memory):
+            return compiler.lines(compiled, asked)
+
+    def _ready(
+        self, body: Body, choices: Mapping[str, str], tried: Set[str], found: list[Diagnostic]
+    ) -> tuple[Compiler, Compiled, Order] | None:
+        """The recipe made ready for a body and its choices; None if it can't be. What is wrong is added."""
+        if not self.project.sound:
+            return None
+        if self._compiler is None:
+            self._compiler = Compiler(self.project, self._recall)
+        compiler = self._compiler
+        asked, mistakes = compiler.order(with_choices(body, choices), ())
+        asked = trusted(asked, tried)
+        found += mistakes
+        compile_all(compiler, [asked], found)
+        compiled = compiler.compiled(asked.settled, asked.body.fittings)
+        return None if isinstance(compiled, list) else (compiler, compiled, asked)
 
     def _answer(
         self, project: Project, found: list[Diagnostic], pattern: Pattern | None, places: Places

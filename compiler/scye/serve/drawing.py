@@ -14,6 +14,7 @@ from scye.ir.pattern import (
     Notch,
     Pattern,
     Piece,
+    PieceLines,
     Point,
     Proof,
     Seam,
@@ -52,6 +53,15 @@ def piece_data(piece: Piece, nest: Nesting | None, unit: DisplayUnit) -> Data:
         "at": _at(piece.label_at),
         "box": _box(piece.cutting),
         "nest": _nest(nest) if nest is not None else None,
+    }
+
+
+def lines_data(lines: PieceLines) -> Data:
+    """One piece as it is drawn while a slider is held: only what its shape is."""
+    return {
+        "cut": screen_path(lines.cutting),
+        "edges": [screen_path(path) for _, path in lines.edges],
+        "darts": [["".join(map(screen_path, legs)), screen_path(fold)] for _, legs, fold in lines.darts],
     }
 
 

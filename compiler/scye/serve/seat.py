@@ -12,7 +12,7 @@ from scye.diagnostics.serving import BodyGone, ChangedMeanwhile, KeptEdition
 from scye.drafting import Compiled
 from scye.driver import Compiler
 from scye.expand.choices import settle
-from scye.ir.pattern import Pattern, Piece, Stroke
+from scye.ir.pattern import Pattern, Piece, PieceLines, Stroke, lines_of
 from scye.ir.people import Body
 from scye.library import kept_folder
 from scye.live.draft import Drawn, LiveDraft, with_choices
@@ -25,6 +25,7 @@ from scye.serve.drawing import (
     Data,
     diagnostic_data,
     finding_data,
+    lines_data,
     piece_data,
     proof_data,
     screen_path,
@@ -54,6 +55,7 @@ class Seat:
         unit = desk.request.units or (desk.first.unit if desk.first else "in")
         self._wish = w.Draw(0, desk.first.code if desk.first else "", (), (), (), unit)
         self._sent: dict[str, Piece] = {}
+        self._lines: dict[str, PieceLines] = {}
         self._controlled: tuple[object, ...] = ()
         self._under: dict[str, tuple[object, Pattern]] = {}
         self._shown: Set[str] = frozenset()
@@ -69,7 +71,7 @@ class Seat:
         match wish:
             case w.Draw():
                 self._wish = wish
-                yield from self._drawing()
+                yield from (self._held() if wish.held else None) or self._drawing()
             case w.Rewrite(text):
                 self._own = text
                 yield from self._rewritten(text)
@@ -169,6 +171,19 @@ class Seat:
         yield self._drawn(self.draft, drawn.diagnostics)
         yield from self._laid_under()
 
+    def _held(self) -> list[Data] | None:
+        """The lines of the pieces that changed, for while a slider is held; None where a drawing must say
+        more than that."""
+        body = self._body()
+        if isinstance(body, Diagnostic):
+            return None
+        lines, before = self._live.lines(body, self._choices(), self._tried()), self._lines
+        if lines is None or list(map(_named, lines)) != list(map(_named, before.values())):
+            return None
+        changed = {piece.name: lines_data(piece) for piece in lines if before[piece.name] != piece}
+        self._lines = {piece.name: piece for piece in lines}
+        return [{"is": "lines", "number": self._wish.number, "pieces": changed}]
+
     def _choices(self) -> dict[str, str]:
         """The choices of the page over those that it was opened with."""
         program = self._live.project.program
@@ -195,12 +210,13 @@ class Seat:
     def _drawn(self, draft: Draft, found: Sequence[Diagnostic]) -> Data:
         pattern, unit, file = draft.pattern, draft.unit, self.desk.name
         nests = {nest.piece: nest for nest in pattern.nests}
+        lines = {piece.name: lines_of(piece) for piece in pattern.pieces}
         changed = {
             piece.name: piece_data(piece, nests.get(piece.name), unit)
             for piece in pattern.pieces
-            if self._sent.get(piece.name) != piece
+            if self._sent.get(piece.name) != piece or self._lines.get(piece.name) != lines[piece.name]
         }
-        self._sent = {piece.name: piece for piece in pattern.pieces}
+        self._sent, self._lines = {piece.name: piece for piece in pattern.pieces}, lines
         planned = draft.planned()
         beside = self._pieces_beside(draft)
         told = [d for d in (*self.desk.amiss, *found) if d.severity >= Severity.CAUTION]
@@ -311,6 +327,11 @@ class Seat:
             "d": screen_path(Stroke(reading.points[0], tuple((p,) for p in reading.points[1:]), False)),
             "stations": [[s.name, s.said, show_length(s.along, unit)] for s in known],
         }
+
+
+def _named(lines: PieceLines) -> tuple[object, ...]:
+    """What a page must have elements for, to show the lines of a piece."""
+    return lines.name, [name for name, _ in lines.edges], [name for name, _, _ in lines.darts]
 
 
 def _same(one: tuple[object, ...], other: tuple[object, ...]) -> bool:

@@ -18,7 +18,8 @@ LONGEST_WORD = 120
 @dataclass(frozen=True, slots=True)
 class Draw:
     """Draft a body: `measures` and `choices` are what the page says over its card, as texts with units; a
-    measure without a text is left to the recipe's rule. `under` are the bodies to lay under it."""
+    measure without a text is left to the recipe's rule. `under` are the bodies to lay under it. While a
+    slider is `held` the lines of the pieces are enough."""
 
     number: int
     body: str
@@ -26,6 +27,7 @@ class Draw:
     choices: tuple[tuple[str, str], ...]
     under: tuple[str, ...]
     unit: DisplayUnit
+    held: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,6 +101,7 @@ def _draw(data: Mapping[str, Any]) -> Draw:
         _pairs(data["choices"]),
         _words(data["under"]),
         DISPLAY_UNITS[_word(data["unit"])],
+        data.get("held") is True,
     )
 
 

@@ -23,7 +23,8 @@ class Amount {
       this.slider = el('input', { type: 'range', min: 0 });
       this.slider.setAttribute('aria-label', data.title);
       this.slider.setAttribute('aria-describedby', `${id}-s`);
-      this.slider.oninput = () => this.slid();
+      this.slider.oninput = () => this.slid(true);
+      this.slider.onchange = () => this.slid(false);
       this.box.append(this.slider);
     }
     this.box.append(this.sentence);
@@ -47,8 +48,8 @@ class Amount {
     this.draw();
   }
 
-  slid() {
-    this.say((this.first + Number(this.slider.value)) * this.size);
+  slid(held) {
+    this.say((this.first + Number(this.slider.value)) * this.size, held);
   }
 
   written() {
@@ -61,9 +62,9 @@ class Amount {
     this.undo.hidden = false;
   }
 
-  say(value) {
+  say(value, held = false) {
     this.set = value;
-    this.change(this.kind, this.data.name, value === null ? null : send(value, this.data.tag));
+    this.change(this.kind, this.data.name, value === null ? null : send(value, this.data.tag), held);
     this.draw();
   }
 

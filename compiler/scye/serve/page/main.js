@@ -14,7 +14,7 @@ const $ = id => document.getElementById(id);
 const wide = matchMedia('(min-width: 1100px)');
 
 const wish = { body: '', unit: 'in', measures: {}, choices: {}, under: [] };
-let socket, seat = '', number = 0, waiting = 0, again = false, rest = 0, asked = 0;
+let socket, seat = '', number = 0, waiting = 0, again = false, held = false, rest = 0, asked = 0;
 
 // --- talking to the server ---------------------------------------------------------------------
 
@@ -32,19 +32,22 @@ function tell(message) {
   if (socket.readyState === WebSocket.OPEN) socket.send(JSON.stringify(message));
 }
 
-// Ask for a drawing. One is under way at a time; while it is, only the last wish counts.
-function draw() {
+// Ask for a drawing. One is under way at a time; while it is, only the last wish counts. While a slider is
+// held the lines of the pieces do, unless others lie under them and are moved along.
+function draw(holding = false) {
+  held = holding;
+  clearTimeout(rest);
   if (waiting && performance.now() - asked < LATEST) { again = true; return; }
   again = false;
   waiting = ++number;
   asked = performance.now();
-  tell({ do: 'draw', number, ...wish });
+  tell({ do: 'draw', number, ...wish, held: held && !wish.under.length });
 }
 
 function answered(message) {
   if (message.number && message.number !== waiting) return;
   waiting = 0;
-  if (again) draw();
+  if (again) draw(held);
 }
 
 function trouble(words) {
@@ -80,6 +83,11 @@ const takers = {
     slip.redrawn();
     clearTimeout(rest);
     rest = setTimeout(() => tell({ do: 'tell' }), AT_REST);
+  },
+  lines(m) {
+    table.follow(m.pieces);
+    rest = setTimeout(draw, AT_REST);
+    answered(m);
   },
   amiss(m) {
     answered(m);
@@ -118,9 +126,9 @@ const table = new Table($('paper'), $('cloth'), {
 });
 const slip = new Slip($('slip-in'), tell, (line, focus) => goTo(line, focus), () => $('tape').getAttribute('aria-pressed') === 'true');
 slip.look(thing => thing && table.thing(thing));
-const controls = new Controls($('measures-in'), $('choices-in'), (kind, name, text) => {
+const controls = new Controls($('measures-in'), $('choices-in'), (kind, name, text, holding) => {
   if (text === null) delete wish[kind][name]; else wish[kind][name] = text;
-  draw();
+  draw(holding);
 }, line => goTo(line, true));
 
 function goTo(line, focus) {

@@ -67,6 +67,19 @@ class Piece {
     this.flag([...this.flags.children]);
   }
 
+  // Only the lines, while a slider is held. What is marked on the piece is hidden till it is drawn whole.
+  follow(lines) {
+    set(this.cut, { d: lines.cut });
+    lines.edges.forEach((d, i) => {
+      this.data.edges[i].d = d;
+      set(this.lines[i], { d });
+      set(this.hits[i], { d });
+    });
+    lines.darts.forEach(([d, fold], i) => Object.assign(this.data.darts[i], { d, fold }));
+    this.crease();
+    this.group.classList.add('held');
+  }
+
   // The title in one line, or a line a word where the piece is narrow on the screen.
   entitle(title, scale = this.scale ?? 1) {
     this.scale = scale;
@@ -138,17 +151,21 @@ class Piece {
   // Darts drawn closed by a share: what lies beyond each is turned about its pivot, those after it as well.
   close(share) {
     this.share = share;
-    this.data.darts.forEach((dart, i) => {
-      const [a, b] = ends(dart.fold);
-      set(this.darts[i].legs, { d: dart.inner && share ? squashed(dart.d, a, b, share) : dart.d });
-      set(this.darts[i].fold, { d: dart.fold });
-    });
+    this.crease();
     const chains = share ? this.data.edges.filter(edge => edge.closing.length) : [];
     this.ghosts.replaceChildren(...chains.map(edge => edge.closing.reduceRight((inner, step) => {
       const group = draw('g', { transform: turn(step.turn * share, step.pivot) }, draw('path', { class: 'ghost', d: step.d }), draw('path', { class: 'ghost leg', d: step.leg }));
       if (inner) group.append(inner);
       return group;
     }, null)));
+  }
+
+  crease() {
+    this.data.darts.forEach((dart, i) => {
+      const [a, b] = ends(dart.fold);
+      set(this.darts[i].legs, { d: dart.inner && this.share ? squashed(dart.d, a, b, this.share) : dart.d });
+      set(this.darts[i].fold, { d: dart.fold });
+    });
   }
 
   underlay(bodies = this.bodies) {
@@ -221,13 +238,20 @@ export class Table {
       if (piece) { piece.group.classList.add('moving'); piece.take(data); } else this.pieces.set(name, new Piece(data, this.on));
     }
     for (const name of [...this.pieces.keys()]) if (!message.order.includes(name)) this.pieces.delete(name);
-    for (const [name, piece] of this.pieces) piece.group.classList.toggle('missing', missing.has(name));
+    for (const [name, piece] of this.pieces) {
+      piece.group.classList.toggle('missing', missing.has(name));
+      piece.group.classList.remove('held');
+    }
     const order = message.order.filter(name => this.pieces.has(name));
     const same = order.join() === this.order.join();
     this.order = order;
     if (!same || !this.drawn) this.layOut();
     else if (this.outgrown()) { clearTimeout(this.later); this.later = setTimeout(() => this.layOut(), RELAY); }
     this.drawn = true;
+  }
+
+  follow(lines) {
+    for (const [name, its] of Object.entries(lines)) this.pieces.get(name).follow(its);
   }
 
   told(points) {
