@@ -6,6 +6,7 @@ candidate is worked by itself.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
@@ -13,8 +14,8 @@ import numpy as np
 
 from scye.geometry import curve
 from scye.geometry.meets import PARALLEL, TOUCHING, Meets, in_order
-from scye.geometry.path import Path, locate, nearest
-from scye.geometry.vector import Array, Flags, Ints, bodies, cross, dot, norm
+from scye.geometry.path import Path, nearest
+from scye.geometry.vector import Array, Flags, Ints, bodies, cross, dot, norm, rows_of
 
 _CHORDS = 16  # a segment
 _CHUNK = 8192  # candidates at a time: 16 x 16 pairs of chords of so many stay under 20 MB
@@ -48,21 +49,62 @@ class _Pairs:
         )
 
 
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """A path for each of n columns: cubics (S, 4, 2, n), of which a column has as many as `sizes` (n,) says,
+    the others NaN; and which of them are straight, (S, n)."""
+
+    ctrl: Array
+    sizes: Ints
+    straight: Flags
+
+    def pick(self, chosen: Ints) -> _Row:
+        return _Row(self.ctrl[..., chosen], self.sizes[chosen], self.straight[:, chosen])
+
+    def locate(self, u: Array) -> Array:
+        """The points (2, n) at u (n,)."""
+        which = np.fmin(np.fmax(np.floor(u), 0.0), self.sizes - 1.0).astype(np.int64)
+        return curve.evaluate(rows_of(self.ctrl, which[None])[0], u - which)
+
+
 def paths_meet(a: Path, b: Path, reach: float) -> Meets:
     """The meetings of two paths, in order along the first."""
     n = bodies(a.ctrl, b.ctrl)
-    pairs = _near_pairs(_over(a.ctrl, n), _over(b.ctrl, n), reach)
-    ruled = np.array(a.straight)[pairs.first] & np.array(b.straight)[pairs.second]
+    return _rows_meet(_even(a, n), _even(b, n), reach)
+
+
+def uneven_paths_cross(pairs: Sequence[tuple[Path, Path]], reach: float) -> Meets:
+    """`paths_meet` of several pairs for one body each, of any number of segments, side by side."""
+    first, second = zip(*pairs, strict=True)
+    return _rows_meet(_uneven(first), _uneven(second), reach)
+
+
+def _even(path: Path, n: int) -> _Row:
+    count = len(path.straight)
+    straight = np.broadcast_to(np.array(path.straight)[:, None], (count, n))
+    ctrl = np.broadcast_to(path.ctrl, (*path.ctrl.shape[:3], n))
+    return _Row(ctrl, np.full(n, count), straight)
+
+
+def _uneven(paths: Sequence[Path]) -> _Row:
+    sizes = np.array([len(path.straight) for path in paths])
+    ctrl = np.full((int(sizes.max()), 4, 2, len(paths)), np.nan)
+    straight = np.zeros((len(ctrl), len(paths)), dtype=np.bool_)
+    for k, path in enumerate(paths):
+        ctrl[: sizes[k], ..., k] = path.ctrl[..., 0]
+        straight[: sizes[k], k] = path.straight
+    return _Row(ctrl, sizes, straight)
+
+
+def _rows_meet(a: _Row, b: _Row, reach: float) -> Meets:
+    pairs = _near_pairs(a.ctrl, b.ctrl, reach)
+    ruled = a.straight[pairs.first, pairs.body] & b.straight[pairs.second, pairs.body]
     bent = pairs.pick(~ruled)
     found = [_straights(pairs.pick(ruled))] + [
         _crossings(bent.pick(np.arange(start, min(start + _CHUNK, len(bent.body)))))
         for start in range(0, len(bent.body), _CHUNK)
     ]
-    return in_order(*_with_ends(a, b, _padded(found, n), reach))
-
-
-def _over(ctrl: Array, n: int) -> Array:
-    return np.broadcast_to(ctrl, (*ctrl.shape[:3], n))
+    return in_order(*_with_ends(a, b, _padded(found, len(a.sizes)), reach))
 
 
 def _near_pairs(a: Array, b: Array, reach: float) -> _Pairs:
@@ -200,53 +242,80 @@ def _padded(found: list[Found], n: int) -> Meetings:
     return out_u, out_v, out_point
 
 
-def _with_ends(a: Path, b: Path, inner: Meetings, reach: float) -> Meetings:
+def _with_ends(a: _Row, b: _Row, inner: Meetings, reach: float) -> Meetings:
     """The crossings and the four ends that meet the other path without a crossing that means the same."""
     u, v, point = inner
+    n = len(a.sizes)
+    both = _abreast(a, b)
+    own, other = both.pick(_columns_of(n, (0, 0, 1, 1))), both.pick(_columns_of(n, (1, 1, 0, 0)))
+    last = np.arange(4 * n) // n % 2 == 1
+    place = np.where(last, own.sizes, 0.0)
+    at, met = _ends_meet(own, other, place, np.where(last, -1.0, 1.0), np.hstack((u, u, v, v)), reach)
     rows = [inner]
-    for place in (0.0, float(len(a.straight))):
-        other, met = _end_meets(a, b, place, u, reach)
-        if met.any():
-            rows.append(_row(np.where(met, place, np.nan), other, locate(a, np.where(met, place, np.nan))))
-    for place in (0.0, float(len(b.straight))):
-        other, met = _end_meets(b, a, place, v, reach)
-        if met.any():
-            rows.append(_row(other, np.where(met, place, np.nan), locate(a, other)))
+    for k in range(4):
+        its = slice(k * n, (k + 1) * n)
+        if met[its].any():
+            here, there = np.where(met[its], place[its], np.nan), at[its]
+            pair = (here, there) if k < 2 else (there, here)
+            rows.append((pair[0][None], pair[1][None], a.locate(pair[0])[None]))
     u, v, point = (np.concatenate(parts) for parts in zip(*rows, strict=True))
     return u, v, point
 
 
-def _row(u: Array, v: Array, point: Array) -> Meetings:
-    return u[None], v[None], point[None]
+def _abreast(a: _Row, b: _Row) -> _Row:
+    """The columns of one, then those of the other."""
+    most = max(len(a.ctrl), len(b.ctrl))
+    parts = zip(_filled(a, most), _filled(b, most), strict=True)
+    return _Row(*(np.concatenate(both, axis=-1) for both in parts))
 
 
-def _end_meets(own: Path, other: Path, place: float, crossings: Array, reach: float) -> tuple[Array, Flags]:
+def _filled(row: _Row, most: int) -> tuple[Array, Ints, Flags]:
+    """The parts of a row, filled up to so many segments."""
+    lacking = most - len(row.ctrl)
+    if not lacking:
+        return row.ctrl, row.sizes, row.straight
+    none = np.full((lacking, *row.ctrl.shape[1:]), np.nan)
+    bent = np.zeros((lacking, len(row.sizes)), dtype=np.bool_)
+    return np.concatenate((row.ctrl, none)), row.sizes, np.concatenate((row.straight, bent))
+
+
+def _columns_of(n: int, parts: tuple[int, ...]) -> Ints:
+    """The numbers of the columns of some parts, each n columns."""
+    return (np.array(parts)[:, None] * n + np.arange(n)).ravel()
+
+
+def _ends_meet(
+    own: _Row, other: _Row, place: Array, inwards: Array, crossings: Array, reach: float
+) -> tuple[Array, Flags]:
     """Where on the other path (n,) an end of one lies, NaN where it does not; and whether it does (n,)."""
-    n = crossings.shape[-1]
-    tip = locate(own, np.array([place]))
-    near = np.nonzero(np.broadcast_to(_may_touch(tip, other.ctrl, reach), (n,)))[0]
+    n = len(place)
+    tip = own.locate(place)
     at, met = np.full(n, np.nan), np.zeros(n, dtype=np.bool_)
+    near = np.nonzero(_may_touch(tip, other.ctrl, reach))[0]
     if not len(near):
         return at, met
-    there, distance = nearest(_bodies(other, near), tip if tip.shape[-1] == 1 else tip[:, near])
+    there, distance = _nearest(other.pick(near), tip[:, near])
     touches = distance <= reach
     near, there = near[touches], there[touches]
     if not len(near):
         return at, met
-    own, other, crossings = _bodies(own, near), _bodies(other, near), crossings[:, near]
-    inwards = 1.0 if place == 0.0 else -1.0
-    lying = nearest(other, locate(own, place + inwards * _ALONG))[1] <= _ONE_LINE
+    own, other, crossings, place = own.pick(near), other.pick(near), crossings[:, near], place[near]
+    lying = _nearest(other, own.locate(place + inwards[near] * _ALONG))[1] <= _ONE_LINE
     meets = ~lying & ~_crosses_beside(own, other, place, crossings, reach)
     at[near], met[near] = np.where(meets, there, np.nan), meets
     return at, met
 
 
-def _crosses_beside(own: Path, other: Path, place: float, crossings: Array, reach: float) -> Flags:
+def _nearest(row: _Row, point: Array) -> tuple[Array, Array]:
+    return nearest(Path(row.ctrl, (False,) * len(row.ctrl)), point)
+
+
+def _crosses_beside(own: _Row, other: _Row, place: Array, crossings: Array, reach: float) -> Flags:
     """Whether the line stays within reach of the other from its end to a crossing in the same segment."""
     same = np.zeros(crossings.shape[-1], dtype=np.bool_)
     for crossing in np.where(np.abs(crossings - place) <= 1.0, crossings, np.nan):
         if not np.isnan(crossing).all():
-            same |= nearest(other, locate(own, 0.5 * (crossing + place)))[1] <= reach
+            same |= _nearest(other, own.locate(0.5 * (crossing + place)))[1] <= reach
     return same
 
 
@@ -263,7 +332,3 @@ def _may_touch(point: Array, ctrl: Array, reach: float) -> Flags:
     stride = 3.0 * norm(ctrl[:, 1:] - ctrl[:, :-1]).max(axis=1) / _TOUCH_LOOKS
     may: Flags = (boxed & (away <= reach + 0.5 * stride)).any(axis=0)
     return may
-
-
-def _bodies(path: Path, chosen: Ints) -> Path:
-    return path if path.ctrl.shape[-1] == 1 else Path(path.ctrl[..., chosen], path.straight)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from scye.geometry.abreast import bodies_of, by_make, own, side_by_side
-from scye.geometry.crossings import paths_meet
+from scye.geometry.crossings import paths_meet, uneven_paths_cross
 from scye.geometry.implicit import Level, Round, path_meets, uneven_paths_meet
 from scye.geometry.meets import END_REACH, PARALLEL, TOUCHING, Meets, exchanged, in_order
 from scye.geometry.memory import one_by_one
@@ -53,7 +53,7 @@ def meet_all(pairs: Sequence[tuple[Line, Line]]) -> list[Meets]:
 
     All lines are for the same bodies. `u`, `v` and `point` may have more rows of NaN than `meet` gives.
     """
-    found = _few_with_guides(pairs)
+    found = _few_with_guides(pairs) | _few_paths(pairs)
     rest = [number for number in range(len(pairs)) if number not in found]
     for chosen in by_make([pairs[number][0] for number in rest], [pairs[number][1] for number in rest]):
         numbers = [rest[k] for k in chosen]
@@ -90,6 +90,24 @@ def _few_with_guides(pairs: Sequence[tuple[Line, Line]]) -> dict[int, Meets]:
     for k, (number, _, _) in enumerate(rows):
         its, whole = own(k, 1), meets if k < len(along_path) else turned
         found[number] = Meets(whole.count[its], whole.u[:, its], whole.v[:, its], whole.point[:, :, its])
+    return found
+
+
+def _few_paths(pairs: Sequence[tuple[Line, Line]]) -> dict[int, Meets]:
+    """For one body: the meetings of all paths with paths, whatever their make."""
+    found: dict[int, Meets] = {}
+    rows: list[tuple[int, tuple[Path, Path]]] = []
+    for number, pair in enumerate(pairs):
+        match pair:
+            case (Path() as one, Path() as two) if bodies_of(*pair) == 1:
+                rows.append((number, (one, two)))
+    if len(rows) < 2:
+        return found
+    with quiet(all="ignore"):
+        meets = uneven_paths_cross([pair for _, pair in rows], END_REACH)
+    for k, (number, _) in enumerate(rows):
+        its = own(k, 1)
+        found[number] = Meets(meets.count[its], meets.u[:, its], meets.v[:, its], meets.point[:, :, its])
     return found
 
 
