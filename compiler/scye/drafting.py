@@ -6,11 +6,10 @@ import gc
 import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from scye.assemble.drawn import Strokes
 from scye.diagnostics.model import Diagnostic
 from scye.explain.beside import beside_of, far_findings
 from scye.explain.workings import Workings
@@ -78,7 +77,6 @@ class Batch:
     proofs: Proofs
     tries: Sequence[Tried] = ()
     figures: Figures | None = None
-    strokes: Strokes = field(default_factory=Strokes)
 
     @property
     def equations(self) -> e.Equations:

@@ -17,6 +17,7 @@ from scye import __version__
 from scye.assemble.alike import alike
 from scye.assemble.assemble import assemble, lines_alone, unsaid
 from scye.assemble.materialise import materialise
+from scye.assemble.on_paper import pieces_on_paper
 from scye.diagnostics.command import WhichBodies
 from scye.diagnostics.drawing import MeasureLacking, PieceHeld
 from scye.diagnostics.expansion import TooTangled
@@ -42,7 +43,7 @@ from scye.ir import equations as e
 from scye.ir import syntax as s
 from scye.ir.choices import Settled
 from scye.ir.fitting import Fitting
-from scye.ir.pattern import DecisionMade, Finding, Notice, Pattern, PieceLines
+from scye.ir.pattern import DecisionMade, Finding, Notice, Pattern, Piece, PieceLines
 from scye.ir.people import Body, Chart, Decision, DisplayUnit
 from scye.ir.requests import BuildRequest, CheckRequest, ExitCode, Outcome, Say, TraceRequest
 from scye.ir.solution import Solution
@@ -175,7 +176,12 @@ class Compiler:
         """The patterns of some bodies, drafted whole (1) or as two halves (2), from this place on."""
         plan = drafted.compiled.plan
         places = range(place, place + sum(counts))
-        halves = [drafted.half(i, self._pattern(drafted, i, units, reasons)) for i in places]
+        in_units = [units or drafted.rows[i].body.unit for i in places]
+        pieces = pieces_on_paper(drafted.assembly, places, in_units)
+        halves = [
+            drafted.half(i, self._pattern(drafted, i, its, unit, reasons))
+            for i, its, unit in zip(places, pieces, in_units, strict=True)
+        ]
         marked = iter(zip(places, with_marks(halves, plan), strict=True))
         patterns = []
         for count in counts:
@@ -219,11 +225,16 @@ class Compiler:
         return Batch(compiled, rows, solution, assembly, proofs, tries, figures)
 
     def _pattern(
-        self, drafted: Batch, i: int, units: DisplayUnit | None, reasons: Mapping[int, list[Finding]]
+        self,
+        drafted: Batch,
+        i: int,
+        pieces: tuple[Piece, ...],
+        unit: DisplayUnit,
+        reasons: Mapping[int, list[Finding]],
     ) -> Pattern:
-        """The pattern of one body or half."""
+        """The pattern of one body or half with these pieces."""
         compiled, solution, asked = drafted.compiled, drafted.solution, drafted.rows[i]
-        equations, unit = drafted.equations, units or asked.body.unit
+        equations = drafted.equations
         has = asked.taped.__contains__
         pattern = materialise(
             compiled.plan,
@@ -233,12 +244,12 @@ class Compiler:
             body=asked.body.code,
             date=asked.body.date,
             unit=unit,
+            pieces=pieces,
             workings=proof_workings(compiled.plan, equations, solution, i, unit),
             values=tuple(compiled.workings.values(solution, i, unit, has)),
             lists=tuple(lists_of(equations, solution, i)),
             ledger=tuple(ledger_of(equations, solution, i)),
             caution_texts={name: c.text for name, c in self.project.cautions.items()},
-            strokes=drafted.strokes,
         )
         corrections = tuple(rested(asked.body.fittings, compiled.laid, drafted.placed(i)))
         pattern = replace(
@@ -262,7 +273,9 @@ class Compiler:
         """The pattern of a body as one half of it is drafted: the right one where its sides differ."""
         drafted = self._drafted(compiled, list(self.halves(compiled, asked)), False)
         reasons = _reasons(compiled, drafted.solution, drafted.rows, units)
-        return self._pattern(drafted, 0, units, reasons)
+        unit = units or asked.body.unit
+        [pieces] = pieces_on_paper(drafted.assembly, [0], [unit])
+        return self._pattern(drafted, 0, pieces, unit, reasons)
 
     def lines(self, compiled: Compiled, asked: Order) -> tuple[PieceLines, ...] | None:
         """The lines of a body's pieces, which are worked out sooner than the whole of them; None for one

@@ -17,11 +17,10 @@ import numpy as np
 from scye.assemble import reads, telling
 from scye.assemble.allow import unstated
 from scye.assemble.darts import double_darts
-from scye.assemble.drawn import Strokes
 from scye.assemble.edges import Spot
 from scye.assemble.figures import Differ, Figures
 from scye.assemble.marks import NotchAsked, asked_labels, asked_notches, marks_at
-from scye.assemble.materialise import piece_lines
+from scye.assemble.on_paper import piece_lines
 from scye.assemble.outline import trim_all
 from scye.assemble.piece import Built, EdgeMarks, Inner, Outlined, build_pieces, finish_piece, insides
 from scye.assemble.seams import Sewn, Side, crossings_of, on_edge, walk
@@ -91,13 +90,12 @@ def lines_alone(plan: CuttingPlan, solution: Solution) -> tuple[PieceLines, ...]
     marked or measured. A piece that could not be drawn is left out."""
     with quiet(all="ignore"):
         built = _built(plan, Figures(solution, np.arange(1), 1))
-    strokes = Strokes()
     return tuple(
         each(
             "lines on paper",
             [piece for piece in built if piece.drawn[0]],
             id,
-            lambda some: [piece_lines(piece, 0, strokes) for piece in some],
+            lambda some: [piece_lines(piece, 0) for piece in some],
         )
     )
 

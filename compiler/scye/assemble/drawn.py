@@ -1,8 +1,7 @@
-"""Paths as strokes of one body: no segments of no length, straights as straights, gaps closed."""
+"""Paths as strokes: no segments of no length, straights as straights, gaps closed."""
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -10,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from scye.geometry.path import Path
+from scye.geometry.vector import Array, Flags, Ints
 from scye.ir.pattern import Point, Stroke
 
 NO_LENGTH = 1e-6  # mm; a segment this short is not drawn
@@ -18,52 +18,109 @@ EVEN = 1e-6  # mm within which a cubic is a straight
 
 _POINT, _STRAIGHT, _CUBIC = 0, 1, 2
 
+# Paths one after another that make one stroke, and whether it is closed.
+Asked = tuple[Sequence[Path], bool]
+
+
+def strokes_of(asked: Sequence[Asked], bodies: Ints) -> list[list[Stroke]]:
+    """Each stroke asked for, of each of these bodies. A segment of no length that stands apart is gone
+    through. All are looked at together, and what bodies are drawn alike is made out for the first of them."""
+    ctrl = np.concatenate([taken(path.ctrl, bodies) for paths, _ in asked for path in paths])
+    sizes = [sum([len(path.ctrl) for path in paths]) for paths, _ in asked]
+    closed = [is_closed for _, is_closed in asked]
+    sorts = _sorts(ctrl)
+    points = ctrl.transpose(3, 2, 0, 1).reshape(len(bodies), 2, -1).tolist()
+    rows: list[list[Stroke]] = [[] for _ in points]
+    for ways, alike in _ways(ctrl, sorts, points, sizes, closed):
+        for i in alike:
+            at = tuple(zip(*points[i], strict=True))
+            rows[i] = [
+                Stroke(at[first], tuple([at[a:b] for a, b in spans]), is_) for first, spans, is_ in ways
+            ]
+    return [list(its) for its in zip(*rows, strict=True)]
+
+
+# How a stroke is drawn, by numbers of control points: where it begins, the points of each segment from one
+# number up to another, and whether it is closed.
+_Way = tuple[int, list[tuple[int, int]], bool]
+
+
+def _sorts(ctrl: Array) -> NDArray[np.int8]:
+    """What is drawn of each segment, (S, n)."""
+    third = (ctrl[:, 3] - ctrl[:, 0]) / 3.0
+    long = np.abs(ctrl - ctrl[:, :1]).max(axis=(1, 2)) > NO_LENGTH
+    off_first = np.abs(ctrl[:, 1] - ctrl[:, 0] - third).max(axis=1)
+    off_second = np.abs(ctrl[:, 3] - ctrl[:, 2] - third).max(axis=1)
+    even = (off_first <= EVEN) & (off_second <= EVEN)
+    return np.where(long, np.where(even, _STRAIGHT, _CUBIC), _POINT).astype(np.int8)
+
 
 @dataclass(frozen=True, slots=True)
-class _Looked:
-    """A path whose segments were looked at for all bodies: what is drawn of each, `sorts` (S, n)."""
+class _Walk:
+    """Strokes as one body has them: `ways`; and for each step of the pen, by numbers of control points, where
+    it stood (`pens`), where it was to go on (`starts`), and whether that was apart (`gaps`)."""
 
-    path: Path
-    sorts: NDArray[np.int8]
-
-    def segments(self, i: int) -> Iterator[tuple[list[float], list[float], int]]:
-        """The x and the y of a body's control points, and what is drawn of them."""
-        at = min(i, self.path.ctrl.shape[-1] - 1)
-        x, y = self.path.ctrl[:, :, 0, at].tolist(), self.path.ctrl[:, :, 1, at].tolist()
-        return zip(x, y, self.sorts[:, at].tolist(), strict=True)
+    ways: list[_Way]
+    pens: list[int]
+    starts: list[int]
+    gaps: list[bool]
 
 
-class Strokes:
-    """The strokes of a batch's paths. A path is looked at once for all bodies, when the first is drawn."""
+def _ways(
+    ctrl: Array,
+    sorts: NDArray[np.int8],
+    points: list[list[list[float]]],
+    sizes: Sequence[int],
+    closed: Sequence[bool],
+) -> Iterator[tuple[list[_Way], list[int]]]:
+    """How the strokes are drawn, and which bodies have them so; every body once."""
+    left = list(range(len(points)))
+    while left:
+        x, y = points[left[0]]
+        walk = _walked(x, y, sorts[:, left[0]].tolist(), sizes, closed)
+        alike = [left[0]] if len(left) == 1 else _drawn_so(ctrl, sorts, walk, left)
+        yield walk.ways, alike
+        left = [i for i in left if i not in set(alike)] if len(alike) < len(left) else []
 
-    def __init__(self) -> None:
-        self._looked: dict[int, _Looked] = {}
 
-    def of(self, paths: Sequence[Path], i: int, *, closed: bool) -> Stroke:
-        """One body's paths as one stroke. A segment of no length that stands apart is gone through."""
-        first: Point | None = None
-        x = y = math.nan  # where the pen stands
-        segments: list[tuple[Point, ...]] = []
-        for path in paths:
-            for (x0, x1, x2, x3), (y0, y1, y2, y3), sort in self._look(path).segments(i):
-                if first is None:
-                    first, x, y = (x0, y0), x0, y0
-                elif abs(x0 - x) + abs(y0 - y) > GAP:
-                    x, y = x0, y0
-                    segments.append(((x, y),))
-                if sort:
-                    x, y = x3, y3
-                    segments.append(((x, y),) if sort == _STRAIGHT else ((x1, y1), (x2, y2), (x, y)))
-        assert first is not None
-        if closed and abs(first[0] - x) + abs(first[1] - y) > GAP:
-            segments.append((first,))
-        return Stroke(first, tuple(segments), closed)
+def _drawn_so(ctrl: Array, sorts: NDArray[np.int8], walk: _Walk, left: Sequence[int]) -> list[int]:
+    """Which of some bodies have the same sorts of segments as the first, and the same gaps."""
+    sorts, flat = sorts[:, left], ctrl.reshape(-1, *ctrl.shape[2:])[..., left]
+    away = np.abs(flat[walk.starts] - flat[walk.pens])
+    gaps = away[:, 0] + away[:, 1] > GAP
+    same: Flags = (sorts == sorts[:, :1]).all(axis=0) & (gaps == np.array(walk.gaps)[:, None]).all(axis=0)
+    return [i for i, so in zip(left, same.tolist(), strict=True) if so]
 
-    def _look(self, path: Path) -> _Looked:
-        looked = self._looked.get(id(path))
-        if looked is None:
-            looked = self._looked[id(path)] = _look(path)
-        return looked
+
+def _walked(
+    x: Sequence[float], y: Sequence[float], sorts: Sequence[int], sizes: Sequence[int], closed: Sequence[bool]
+) -> _Walk:
+    """The strokes of one body, gone along with a pen."""
+    walk = _Walk([], [], [], [])
+    end = 0
+    for size, is_closed in zip(sizes, closed, strict=True):
+        first = pen = 4 * end
+        begin, end = end, end + size
+        spans: list[tuple[int, int]] = []
+        for number in range(begin, end + is_closed):
+            start = first if number == end else 4 * number
+            gap = abs(x[start] - x[pen]) + abs(y[start] - y[pen]) > GAP
+            walk.pens.append(pen)
+            walk.starts.append(start)
+            walk.gaps.append(gap)
+            if gap:
+                pen = start
+                spans.append((pen, pen + 1))
+            if number < end and sorts[number]:
+                pen = start + 3
+                spans.append((pen, pen + 1) if sorts[number] == _STRAIGHT else (start + 1, start + 4))
+        walk.ways.append((first, spans, is_closed))
+    return walk
+
+
+def taken(ctrl: Array, bodies: Ints) -> Array:
+    """The control points of some bodies; a path may be one and the same for all."""
+    return ctrl[..., bodies if ctrl.shape[-1] > 1 else np.zeros_like(bodies)]
 
 
 def round_about(edges: Sequence[Stroke]) -> Stroke:
@@ -82,15 +139,3 @@ def round_about(edges: Sequence[Stroke]) -> Stroke:
 
 def _apart(a: Point, b: Point) -> bool:
     return abs(a[0] - b[0]) + abs(a[1] - b[1]) > GAP
-
-
-def _look(path: Path) -> _Looked:
-    """What is drawn of each segment; the path is kept as well, so that no other can have its place."""
-    ctrl = path.ctrl
-    third = (ctrl[:, 3] - ctrl[:, 0]) / 3.0
-    long = np.abs(ctrl - ctrl[:, :1]).max(axis=(1, 2)) > NO_LENGTH
-    off_first = np.abs(ctrl[:, 1] - ctrl[:, 0] - third).max(axis=1)
-    off_second = np.abs(ctrl[:, 3] - ctrl[:, 2] - third).max(axis=1)
-    even = (off_first <= EVEN) & (off_second <= EVEN)
-    sorts = np.where(long, np.where(even, _STRAIGHT, _CUBIC), _POINT).astype(np.int8)
-    return _Looked(path, sorts)

@@ -9,9 +9,9 @@ import numpy as np
 from scye.assemble.darts import folded_flat
 from scye.assemble.edges import width_at
 from scye.geometry.path import end_tangent, length, start_tangent
-from scye.geometry.vector import Array, quarter_turn, quiet, unit
+from scye.geometry.vector import Array, Ints, quarter_turn, quiet, unit
 from scye.ir.assembly import EdgeDrawn, Mouth, NotchDrawn, PieceDrawn
-from scye.ir.pattern import Point, ShownLine, Stroke
+from scye.ir.pattern import ShownLine, Stroke
 from scye.ir.people import DisplayUnit
 from scye.units.tape import show_length
 
@@ -38,33 +38,34 @@ def notched(edges: Sequence[EdgeDrawn]) -> Iterator[NotchDrawn]:
                     yield NotchDrawn(number, mouth.name, at, cut, inward, 1, along, "")
 
 
-def fold_lines(piece: PieceDrawn, i: int, unit_: DisplayUnit) -> Iterator[ShownLine]:
-    """For one body the lines that a pleat or a tuck is folded at, and where an edge is gathered or eased."""
+def fold_lines(piece: PieceDrawn, bodies: Ints, units: Sequence[DisplayUnit]) -> Iterator[list[ShownLine]]:
+    """The lines that a pleat or a tuck is folded at, and where an edge is gathered or eased; each for some
+    bodies, in the unit of each."""
     for edge in piece.edges:
         for mouth in edge.mouths:
             if mouth is not None and mouth.kind != "dart":
-                yield from _lines(mouth, i, unit_)
+                yield from _lines(mouth, bodies, units)
 
 
-def _lines(mouth: Mouth, i: int, unit_: DisplayUnit) -> Iterator[ShownLine]:
-    held = float(mouth.intake[i])
+def _lines(mouth: Mouth, bodies: Ints, units: Sequence[DisplayUnit]) -> Iterator[list[ShownLine]]:
+    held = mouth.intake[bodies].tolist()
     middle = (mouth.start + mouth.end) / 2.0
     if folded_flat(mouth):
-        yield _line(mouth.start, mouth.pivot, i, f"{mouth.name} {show_length(held / 2.0, unit_)} deep")
-        yield _line(middle, (mouth.pivot + mouth.point) / 2.0, i)
-        yield _line(mouth.end, mouth.point, i)
+        deep = [show_length(twice / 2.0, its) for twice, its in zip(held, units, strict=True)]
+        yield _line(mouth.start, mouth.pivot, bodies, [f"{mouth.name} {depth} deep" for depth in deep])
+        yield _line(middle, (mouth.pivot + mouth.point) / 2.0, bodies)
+        yield _line(mouth.end, mouth.point, bodies)
     elif mouth.kind == "tuck":
-        yield _line(mouth.start, mouth.start + TUCK * (mouth.point - mouth.start), i, "tuck")
-        yield _line(mouth.end, mouth.end + TUCK * (mouth.point - mouth.end), i)
+        start, end = mouth.start, mouth.end
+        yield _line(start, start + TUCK * (mouth.point - start), bodies, ["tuck"] * len(bodies))
+        yield _line(end, end + TUCK * (mouth.point - end), bodies)
     else:
         inward = INSET * quarter_turn(unit(mouth.end - mouth.start))
-        words = f"{'gather' if mouth.kind == 'gathers' else 'ease'} {show_length(held, unit_)}"
-        yield _line(mouth.start + inward, mouth.end + inward, i, words)
+        word = "gather" if mouth.kind == "gathers" else "ease"
+        words = [f"{word} {show_length(much, its)}" for much, its in zip(held, units, strict=True)]
+        yield _line(mouth.start + inward, mouth.end + inward, bodies, words)
 
 
-def _line(a: Array, b: Array, i: int, words: str = "") -> ShownLine:
-    return ShownLine(Stroke(_at(a, i), ((_at(b, i),),), False), words)
-
-
-def _at(point: Array, i: int) -> Point:
-    return float(point[0, i]), float(point[1, i])
+def _line(a: Array, b: Array, bodies: Ints, words: Sequence[str] = ()) -> list[ShownLine]:
+    ends = zip(a[:, bodies].T.tolist(), b[:, bodies].T.tolist(), words or [""] * len(bodies), strict=True)
+    return [ShownLine(Stroke((ax, ay), (((bx, by),),), False), text) for (ax, ay), (bx, by), text in ends]

@@ -8,8 +8,8 @@ from typing import Any
 import numpy as np
 
 from scye.assemble.assemble import assemble
-from scye.assemble.drawn import Strokes
 from scye.assemble.materialise import materialise
+from scye.assemble.on_paper import pieces_on_paper
 from scye.geometry.path import Guide, Path, polyline
 from scye.ir.pattern import Pattern, Stroke
 from scye.ir.plan import (
@@ -216,9 +216,9 @@ def drafted(plan: CuttingPlan, paper: Paper, body: int = 0) -> Pattern:
         body="Wren",
         date="",
         unit="in",
+        pieces=pieces_on_paper(assembly, [body], ["in"])[0],
         workings={},
         caution_texts={},
-        strokes=Strokes(),
     )
 
 
