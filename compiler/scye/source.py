@@ -18,6 +18,15 @@ class Source:
     text: str
     _starts: list[int] = field(default_factory=list, repr=False)
 
+    @property
+    def source(self) -> Source:
+        """Itself: a span may be counted from the beginning of a text or from a line of it."""
+        return self
+
+    @property
+    def start(self) -> int:
+        return 0
+
     def line_starts(self) -> list[int]:
         if not self._starts:
             self._starts.append(0)
@@ -38,13 +47,40 @@ class Source:
         return self.text[begin:end].rstrip("\r")
 
 
-@dataclass(frozen=True, slots=True)
-class Span:
-    """A stretch of a source, `start` to `end` (offsets in characters, end excluded)."""
+@dataclass(slots=True, eq=False)
+class Line:
+    """Where a line of a text begins, as an offset in `source`.
+
+    Who keeps what was read of a text from one edit to the next moves the lines that are still there, and what
+    was read of them goes along.
+    """
 
     source: Source
     start: int
-    end: int
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """A stretch of a source, `start` to `end` (offsets in characters, end excluded).
+
+    `first` and `last` are counted from where it stands: from a line, or from the beginning of its source.
+    """
+
+    stands: Source | Line
+    first: int
+    last: int
+
+    @property
+    def source(self) -> Source:
+        return self.stands.source
+
+    @property
+    def start(self) -> int:
+        return self.stands.start + self.first
+
+    @property
+    def end(self) -> int:
+        return self.stands.start + self.last
 
     @property
     def text(self) -> str:

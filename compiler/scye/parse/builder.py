@@ -9,7 +9,7 @@ from scye.diagnostics import reading
 from scye.ir import syntax as s
 from scye.parse.faults import Unreadable
 from scye.parse.numbers import quantity, split_amount
-from scye.source import Source, Span
+from scye.source import Line, Span
 from scye.units.quantity import Kind
 
 if TYPE_CHECKING:
@@ -20,12 +20,12 @@ if TYPE_CHECKING:
 
 
 class Builder:
-    """Makes nodes of one line's tree; `base` is where the line's code begins in the source."""
+    """Makes nodes of one line's tree; `base` is how far on in `line` the code of the tree begins."""
 
-    __slots__ = ("base", "handlers", "source")
+    __slots__ = ("base", "handlers", "line")
 
-    def __init__(self, source: Source, base: int, handlers: Mapping[str, Handler]) -> None:
-        self.source = source
+    def __init__(self, line: Line, base: int, handlers: Mapping[str, Handler]) -> None:
+        self.line = line
         self.base = base
         self.handlers = handlers
 
@@ -43,7 +43,7 @@ class Builder:
         """The place of a tree or a token."""
         meta = getattr(tree, "meta", tree)
         start = meta.start_pos
-        return Span(self.source, self.base + start, self.base + meta.end_pos)
+        return Span(self.line, self.base + start, self.base + meta.end_pos)
 
     def text(self, token: Any) -> s.Text | None:
         """A text in quotes, or None where it was left out."""
@@ -93,8 +93,8 @@ def _dotted(b: Builder, tree: Node) -> s.NamePart:
     token, index = tree.children
     whole = b.span(tree)
     text = str(token)[1:].lstrip(" \t")
-    start = whole.start + len(str(token)) - len(text)
-    return s.NamePart(Span(b.source, start, whole.end), text, b.maybe(index))
+    first = whole.first + len(str(token)) - len(text)
+    return s.NamePart(Span(b.line, first, whole.last), text, b.maybe(index))
 
 
 def _amount(b: Builder, tree: Node) -> s.Amount:

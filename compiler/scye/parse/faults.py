@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from scye.diagnostics.model import Diagnostic
-from scye.source import Source, Span
+from scye.source import Line, Span
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,8 +18,8 @@ class Fault:
     end: int
     fields: Mapping[str, object] = field(default_factory=dict)
 
-    def at(self, source: Source, base: int) -> Diagnostic:
-        return self.kind(span=Span(source, base + self.start, base + self.end), **self.fields)
+    def at(self, line: Line, base: int) -> Diagnostic:
+        return self.kind(span=Span(line, base + self.start, base + self.end), **self.fields)
 
 
 class Unreadable(Exception):

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from scye.diagnostics import reading
 from scye.diagnostics.model import Diagnostic
-from scye.source import Source, Span
+from scye.source import Line, Source, Span
 
 MOST_CHARACTERS = 1_000_000
 MOST_LINES = 20_000
@@ -27,10 +27,11 @@ _STRANGE = re.compile(
 class Row:
     """One line as it stands: what is code (without spaces round it), what is remark, and its block.
 
-    `start` is the offset of the code in the source. `fault` is what keeps the line from being read.
+    `line` is where the code begins; `within` how far on from there, for what is read of its end alone.
+    `fault` is what keeps the line from being read.
     """
 
-    start: int
+    line: Line
     indent: int
     code: str
     remark: str
@@ -38,9 +39,16 @@ class Row:
     depth: int = 0
     fault: Diagnostic | None = None
     children: list[Row] = field(default_factory=list)
+    within: int = 0
 
-    def span(self, source: Source) -> Span:
-        return Span(source, self.start, self.start + max(1, len(self.code)))
+    @property
+    def start(self) -> int:
+        """The offset of the code in the source."""
+        return self.line.start + self.within
+
+    def span(self, length: int = 0) -> Span:
+        """The place of its code, or of its first `length` characters."""
+        return Span(self.line, self.within, self.within + (length or max(1, len(self.code))))
 
 
 @dataclass(slots=True)
@@ -59,8 +67,8 @@ def lay_out(source: Source) -> Layout:
         return Layout([], [], [too_large])
     rows = list(_rows(source))
     top: list[Row] = []
-    diagnostics = _tab_faults(source, rows)
-    _nest(source, rows, top, diagnostics)
+    diagnostics = _tab_faults(rows)
+    _nest(rows, top, diagnostics)
     return Layout(rows, top, diagnostics)
 
 
@@ -98,7 +106,8 @@ def _row(source: Source, offset: int, written: str) -> Row:
     end = code_match.end()
     if end < len(written) and written[end] == '"':
         end = len(written)
-    row = Row(offset + start, indent, written[start:end].rstrip(" \t"), written[end:].rstrip(), written)
+    line = Line(source, offset + start)
+    row = Row(line, indent, written[start:end].rstrip(" \t"), written[end:].rstrip(), written)
     strange = _STRANGE.search(written, skip)
     if strange:
         span = Span(source, offset + strange.start(), offset + strange.end())
@@ -118,10 +127,11 @@ def _long_row(source: Source, offset: int, written: str) -> Row:
         most=MOST_IN_A_LINE,
         unit="characters",
     )
-    return Row(offset + indent, indent, written[indent : indent + 60] or " ", "", written, fault=fault)
+    line = Line(source, offset + indent)
+    return Row(line, indent, written[indent : indent + 60] or " ", "", written, fault=fault)
 
 
-def _tab_faults(source: Source, rows: list[Row]) -> list[Diagnostic]:
+def _tab_faults(rows: list[Row]) -> list[Diagnostic]:
     tabbed = [
         row
         for row in rows
@@ -130,10 +140,10 @@ def _tab_faults(source: Source, rows: list[Row]) -> list[Diagnostic]:
     if not tabbed:
         return []
     first = tabbed[0]
-    return [reading.TabIndentation(span=first.span(source), others=len(tabbed) - 1)]
+    return [reading.TabIndentation(span=first.span(), others=len(tabbed) - 1)]
 
 
-def _nest(source: Source, rows: list[Row], top: list[Row], diagnostics: list[Diagnostic]) -> None:
+def _nest(rows: list[Row], top: list[Row], diagnostics: list[Diagnostic]) -> None:
     """Give each row with code to the block that it stands in."""
     depths, owners = [0], [top]
     last: Row | None = None
@@ -144,23 +154,23 @@ def _nest(source: Source, rows: list[Row], top: list[Row], diagnostics: list[Dia
             depths.append(row.indent)
             owners.append(last.children)
         elif row.indent != depths[-1]:
-            _step_out(source, row, depths, owners)
+            _step_out(row, depths, owners)
         row.depth = len(depths) - 1
         if row.depth > MOST_BLOCKS:
-            _too_deep(source, row, diagnostics)
+            _too_deep(row, diagnostics)
             continue
         owners[-1].append(row)
         last = row
 
 
-def _too_deep(source: Source, row: Row, diagnostics: list[Diagnostic]) -> None:
+def _too_deep(row: Row, diagnostics: list[Diagnostic]) -> None:
     """Say once that blocks are too deep; the lines within are not read."""
     if not any(isinstance(d, reading.TooDeep) for d in diagnostics):
-        fault = reading.TooDeep(span=row.span(source), what="blocks stand", most=MOST_BLOCKS)
+        fault = reading.TooDeep(span=row.span(), what="blocks stand", most=MOST_BLOCKS)
         diagnostics.append(fault)
 
 
-def _step_out(source: Source, row: Row, depths: list[int], owners: list[list[Row]]) -> None:
+def _step_out(row: Row, depths: list[int], owners: list[list[Row]]) -> None:
     """Close the blocks that end before this row; a depth where none is open is a mistake, said once."""
     open_depths = tuple(depths)
     while len(depths) > 1 and depths[-1] > row.indent:
@@ -173,7 +183,7 @@ def _step_out(source: Source, row: Row, depths: list[int], owners: list[list[Row
         min((d for d in open_depths if d > row.indent), default=None),
     )
     fault = reading.BadIndentation(
-        span=row.span(source), depth=row.indent, open_depths=tuple(d for d in near if d is not None)
+        span=row.span(), depth=row.indent, open_depths=tuple(d for d in near if d is not None)
     )
     row.fault = row.fault or fault
     if len(open_depths) > len(depths):

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from scye.diagnostics.model import Diagnostic
 from scye.ir.syntax import File
 from scye.parse.layout import Layout, Row, lay_out
-from scye.parse.reader import Reader, first_word
+from scye.parse.reader import Known, Reader, first_word
 from scye.source import Source
 
 
@@ -38,9 +38,13 @@ def parse_file(source: Source) -> tuple[File, list[Diagnostic]]:
 
 def read(source: Source) -> Reading:
     """As `parse_file`, with the rows of the text for who writes it out again."""
-    layout = lay_out(source)
+    return read_rows(source, lay_out(source))
+
+
+def read_rows(source: Source, layout: Layout, known: Known | None = None) -> Reading:
+    """What the rows of a source say; what is `known` of lines that were there before is not read again."""
     rows = layout.top
-    reader = Reader(source, rows[0] if rows else None)
+    reader = Reader(rows[0] if rows else None, known)
     head = None
     if rows and first_word(rows[0]) == "recipe":
         head = reader.head(rows[0])

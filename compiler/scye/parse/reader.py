@@ -29,12 +29,16 @@ from scye.parse.vocabulary import (
     context_below,
     home_of,
 )
-from scye.source import Source, Span
+from scye.source import Line
 
 if TYPE_CHECKING:
     from scye.parse.builder import Handler
 
 MOST_FAULTS = 100
+
+# The statement that begins on a line, so far on in it: the context it stands in and all its lines, by which
+# it is known again, and its node. Only what was read without fault.
+Known = dict[tuple[Line, int], tuple[str, tuple[Line, ...], Any]]
 
 _HANDLERS: Mapping[str, Handler] = {
     **builder.HANDLERS,
@@ -66,15 +70,16 @@ _FIRST_LINE = {
 class Reader:
     """Reads the rows of one source. Gathers what is wrong and the names in lines that could not be read.
 
-    `first_row` is the only one that may be a `recipe`.
+    `first_row` is the only one that may be a `recipe`. `known` are statements that were read of these lines
+    before; those that are read now are put to them.
     """
 
-    def __init__(self, source: Source, first_row: Row | None) -> None:
-        self.source = source
+    def __init__(self, first_row: Row | None, known: Known | None = None) -> None:
         self.diagnostics: list[Diagnostic] = []
         self.unread: set[str] = set()
         self.unread_rows: list[Row] = []
         self.first_row = first_row
+        self._known = {} if known is None else known
 
     @property
     def given_up(self) -> bool:
@@ -93,9 +98,9 @@ class Reader:
             return self.fail(row, rules)
         tree = read_line(rules, row.code)
         if isinstance(tree, Fault):
-            return self.fail(row, tree.at(self.source, row.start))
+            return self.fail(row, tree.at(row.line, row.within))
         try:
-            return Builder(self.source, row.start, _HANDLERS).node(tree)
+            return Builder(row.line, row.within, _HANDLERS).node(tree)
         except Unreadable as unreadable:
             return self.fail(row, unreadable.diagnostic)
 
@@ -105,7 +110,7 @@ class Reader:
         self.unread_rows.append(row)
         self.unread.update(_names_defined(row))
         if self.given_up:
-            self.diagnostics.append(reading.TooManyFaults(span=row.span(self.source), count=MOST_FAULTS))
+            self.diagnostics.append(reading.TooManyFaults(span=row.span(), count=MOST_FAULTS))
 
     def drop(self, row: Row) -> None:
         """Leave out a statement that was read only in part."""
@@ -118,7 +123,7 @@ class Reader:
 
     def _out_of_place(self, row: Row, context: str) -> Diagnostic:
         word = first_word(row)
-        span = Span(self.source, row.start, row.start + max(1, len(word)))
+        span = row.span(max(1, len(word)))
         where = WHERE[context]
         if word == "recipe":
             return reading.OutOfPlace(span=span, word=word, where="here", home="first in the file, once")
@@ -156,7 +161,21 @@ class Reader:
         return tuple(found)
 
     def statement(self, row: Row, context: str, after: Row | None) -> Any:
-        """The node of a row and all below it, or None."""
+        """The node of a row and all below it, or None; the very one of before if its lines are the same."""
+        lines = _lines_of(row)
+        if after is not None and first_word(row) == "when" and first_word(after) == "otherwise":
+            lines += _lines_of(after)
+        key = row.line, row.within
+        known = self._known.get(key)
+        if known is not None and known[:2] == (context, lines):
+            return known[2]
+        said = len(self.diagnostics)
+        node = self._statement(row, context, after)
+        if len(self.diagnostics) == said:
+            self._known[key] = context, lines, node
+        return node
+
+    def _statement(self, row: Row, context: str, after: Row | None) -> Any:
         if first_word(row) == "redraw" in STATEMENTS[context] and not _LET.match(row.code):
             return self._redraw(row, context)
         node = self.line(row, context)
@@ -187,21 +206,21 @@ class Reader:
     def _redraw(self, row: Row, context: str) -> s.Redraw | None:
         """What follows the word is read as if it stood alone; a fault in it is one of the whole line."""
         code = row.code.removeprefix("redraw").lstrip(" \t")
-        within = replace(row, code=code, start=row.start + len(row.code) - len(code))
+        within = replace(row, code=code, within=row.within + len(row.code) - len(code))
         if not row.fault and (not code or self._not_redrawn(within)):
             word = first_word(within)
-            fault = self._cannot_redraw(within, word) if word else _unfinished_redraw(self.source, row)
+            fault = self._cannot_redraw(within, word) if word else _unfinished_redraw(row)
             self.fail(row, fault)
             return None
         node = self.statement(within, context, None)
         self.unread_rows = [row if unread is within else unread for unread in self.unread_rows]
-        return None if node is None else s.Redraw(row.span(self.source), node)
+        return None if node is None else s.Redraw(row.span(), node)
 
     def _not_redrawn(self, row: Row) -> bool:
         return first_word(row) in NOT_REDRAWN and not _LET.match(row.code)
 
     def _cannot_redraw(self, row: Row, word: str) -> Diagnostic:
-        span = Span(self.source, row.start, row.start + len(word))
+        span = row.span(len(word))
         home = "on the lines in it: `redraw` stands before each thing that is drawn anew"
         return reading.OutOfPlace(span=span, word=word, where="after `redraw`", home=home)
 
@@ -232,16 +251,14 @@ class Reader:
         if not row.children:
             example = _FIRST_LINE.get(first_word(row), "mark low from corner down 1 in")
             self.diagnostics.append(
-                reading.ClauseMissing(
-                    span=row.span(self.source), of=of, lacks="has no lines below it", example=example
-                )
+                reading.ClauseMissing(span=row.span(), of=of, lacks="has no lines below it", example=example)
             )
         return self.block(row, context)
 
     def _takes_nothing(self, row: Row) -> None:
         if row.children:
             first = row.children[0]
-            fault = reading.BlockNotTaken(span=first.span(self.source), owner=first_word(row))
+            fault = reading.BlockNotTaken(span=first.span(), owner=first_word(row))
             self.fail(first, fault)
             for child in row.children[1:]:
                 self.drop(child)
@@ -356,9 +373,14 @@ class Reader:
         return replace(title, headings=headings, based_on=based, meant_for=meant)
 
 
-def _unfinished_redraw(source: Source, row: Row) -> Diagnostic:
+def _lines_of(row: Row) -> tuple[Line, ...]:
+    """The line of a row and those below it."""
+    return (row.line, *(line for child in row.children for line in _lines_of(child)))
+
+
+def _unfinished_redraw(row: Row) -> Diagnostic:
     wanted = ("a statement such as `curve`, `mark` or `piece`", "a name with `=`")
-    return reading.UnfinishedLine(span=row.span(source), after="redraw", wanted=wanted)
+    return reading.UnfinishedLine(span=row.span(), after="redraw", wanted=wanted)
 
 
 def _as_clauses(nodes: tuple[Any, ...]) -> tuple[s.PieceClause, ...]:
