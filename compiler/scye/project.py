@@ -6,12 +6,13 @@ All files that a run needs are read here and nowhere else; what can't be read co
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import pairwise
 from pathlib import Path
 
-from scye.check.check import check
+from scye.check.again import Before
+from scye.check.check import check, check_again
 from scye.diagnostics.expansion import TooTangled
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.diagnostics.names import SizeUnknown, UnknownCaution
@@ -30,7 +31,7 @@ from scye.read.rates import read_rates
 from scye.resolve.resolve import resolve
 from scye.resolve.variant import Merged, alone, merge, still_used
 from scye.source import Source, Span
-from scye.texts import ReadText, RecipeText, read_recipe, read_text
+from scye.texts import ReadText, RecipeText, TextsAgain, read_recipe, read_text
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -51,31 +52,49 @@ class Project:
         return self.program is not None and not any(d.severity is Severity.ERROR for d in self.diagnostics)
 
 
+@dataclass(slots=True)
+class Kept:
+    """What is kept of a recipe that is worked on, from one opening of it to the next: what was parsed of its
+    texts, and what was checked of it and of each recipe that it is based on."""
+
+    texts: TextsAgain = field(default_factory=TextsAgain)
+    checks: list[Before] = field(default_factory=list)
+
+    def check(self, program: Program, level: int) -> list[Diagnostic]:
+        """As `check`; `level` is how many recipes the program is based on."""
+        self.checks += [Before()] * (level + 1 - len(self.checks))
+        found, self.checks[level] = check_again(program, self.checks[level])
+        return found
+
+
 # Python calls made in Python need no machine stack (3.11 and later), so a long chain of names is safe.
 DEEPEST = 60_000
 
 
-def open_project(recipe: Path, read: ReadText = read_source) -> Project:
+def open_project(recipe: Path, read: ReadText = read_source, kept: Kept | None = None) -> Project:
     """Read, resolve and check a recipe and all it uses; a variant after the recipes that it is based on.
 
     Mistakes of a parent are said in its own file, and nothing is said of what is laid over it. `read` gives
-    the text of a file.
+    the text of a file. With what was `kept` of the recipe, only what has changed is parsed and checked anew;
+    places of an answer before then move to where the same lines are now.
     """
     sys.setrecursionlimit(max(sys.getrecursionlimit(), DEEPEST))
     catalogue, cautions, standing = standards()
-    texts, broken = read_recipe(recipe, read)
+    if kept is not None:
+        kept.texts.begin()
+    texts, broken = read_recipe(recipe, read, kept.texts.parse if kept is not None else None)
     said = [*standing, *(d for text in reversed(texts) for d in text.diagnostics), *broken]
     if not texts or broken:
         return Project(None, catalogue, cautions, tuple(said), tuple(texts))
     merged = alone(texts[0].file)
     libraries = list(texts[0].libraries)
-    program, found = _checked(merged, libraries, catalogue, cautions)
-    for below, text in pairwise(texts):
+    program, found = _checked(merged, libraries, catalogue, cautions, kept)
+    for level, (below, text) in enumerate(pairwise(texts), 1):
         if any(d.severity is Severity.ERROR for d in (*below.diagnostics, *found)):
             return Project(None, catalogue, cautions, (*said, *found), tuple(texts))
         merged = merge(merged.file, text.file)
         libraries += [new for new in text.libraries if not any(_alike(new, known) for known in libraries)]
-        program, found = _checked(merged, libraries, catalogue, cautions)
+        program, found = _checked(merged, libraries, catalogue, cautions, kept, level)
     return Project(program, catalogue, cautions, (*said, *found), tuple(texts))
 
 
@@ -99,14 +118,19 @@ def _alike(one: s.File, other: s.File) -> bool:
 
 
 def _checked(
-    merged: Merged, libraries: list[s.File], catalogue: Catalogue, cautions: dict[str, Caution]
+    merged: Merged,
+    libraries: list[s.File],
+    catalogue: Catalogue,
+    cautions: dict[str, Caution],
+    kept: Kept | None = None,
+    level: int = 0,
 ) -> tuple[Program, list[Diagnostic]]:
     """The program of a recipe that was put together, and all that is wrong with it."""
     found = list(merged.diagnostics)
     measures = {m.name: m.kind for m in catalogue.measures}
     program, mistakes = resolve(merged.file, libraries, measures)
     try:
-        mistakes += check(program)
+        mistakes += check(program) if kept is None else kept.check(program, level)
     except RecursionError:
         mistakes.append(TooTangled(span=None))
     found += still_used(mistakes, merged.left_out)

@@ -30,6 +30,7 @@ from scye.library import (
     same_text,
     shown_name,
 )
+from scye.parse.again import Rereader
 from scye.parse.parser import parse_file
 from scye.read.contents import read_contents
 from scye.source import Source
@@ -39,6 +40,8 @@ MOST_LEVELS = 8
 
 # Where the text of a file comes from: the disk, or an editor that has it open and not yet saved.
 ReadText = Callable[[Path], Source | Diagnostic]
+Parsed = tuple[s.File, list[Diagnostic]]
+ParseText = Callable[[Source], Parsed]
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +72,9 @@ class RecipeText:
         return next((h.value for h in headings if h.key == "edition"), "")
 
 
-def read_recipe(path: Path, read: ReadText = read_source) -> tuple[list[RecipeText], list[Diagnostic]]:
+def read_recipe(
+    path: Path, read: ReadText = read_source, parse: ParseText | None = None
+) -> tuple[list[RecipeText], list[Diagnostic]]:
     """A recipe with all that it is based on, from the first of them to itself.
 
     The diagnostics are of the chain itself: a text that is not found or not of the edition wanted. With any
@@ -77,7 +82,7 @@ def read_recipe(path: Path, read: ReadText = read_source) -> tuple[list[RecipeTe
     """
     texts: list[RecipeText] = []
     while True:
-        text = read_text(path, read)
+        text = read_text(path, read, parse)
         if isinstance(text, Diagnostic):
             return texts, [text]
         below = texts[0] if texts else None
@@ -160,14 +165,17 @@ def _of_parent(parent: RecipeText, based: s.BasedOn | None) -> Diagnostic | None
     return None
 
 
-def read_text(path: Path, read: ReadText = read_source) -> RecipeText | Diagnostic:
+def read_text(
+    path: Path, read: ReadText = read_source, parse: ParseText | None = None
+) -> RecipeText | Diagnostic:
     """One recipe or file of methods, with the methods that it uses."""
+    parse = parse or _parsed
     source = read(path)
     if isinstance(source, Diagnostic):
         return source
-    file, mistakes = _parsed(source)
+    file, mistakes = parse(source)
     found = list(mistakes)
-    methods = _libraries(file, path.parent, found, read)
+    methods = _libraries(file, path.parent, found, read, parse)
     found += _changed(Path(os.path.abspath(path)), methods)
     return RecipeText(path, file, tuple(methods), tuple(found))
 
@@ -196,10 +204,10 @@ def _changed(recipe: Path, methods: list[MethodsText]) -> Iterator[Diagnostic]:
             yield ChangedSinceKept(name=shown_name(path), what="was not there when the recipe was kept")
 
 
-_parse_cache: dict[tuple[str, str], tuple[s.File, list[Diagnostic]]] = {}
+_parse_cache: dict[tuple[str, str], Parsed] = {}
 
 
-def _parsed(source: Source) -> tuple[s.File, list[Diagnostic]]:
+def _parsed(source: Source) -> Parsed:
     """A file parsed; a text that has not changed is not parsed again."""
     key = (source.name, source.text)
     if key not in _parse_cache:
@@ -209,10 +217,42 @@ def _parsed(source: Source) -> tuple[s.File, list[Diagnostic]]:
     return _parse_cache[key]
 
 
+class TextsAgain:
+    """The texts of one recipe that is worked on. From its first change on a text is parsed line by line: what
+    was parsed of it before counts no more then, and its places move to the new text."""
+
+    def __init__(self) -> None:
+        self._here: dict[str, Source] = {}  # what was parsed since the beginning, by its name
+        self._parsed: dict[str, tuple[Source, Parsed, Rereader | None]] = {}
+
+    def begin(self) -> None:
+        """All texts are about to be read anew. Those that were not read the last time are forgotten."""
+        self._parsed = {name: self._parsed[name] for name in self._here}
+        self._here = {}
+
+    def parse(self, source: Source) -> Parsed:
+        """A file parsed, as `parse_file`."""
+        here = self._here.setdefault(source.name, source)
+        if here.text != source.text:
+            return parse_file(source)  # another file of the name, or it was just changed: the first stays
+        before, parsed, again = self._parsed.get(source.name, (None, None, None))
+        if before is None or parsed is None:
+            parsed = _parsed(source)
+        elif before.text == source.text:
+            return parsed
+        else:
+            again = again or Rereader()
+            parsed = again.parse(source)
+        self._parsed[source.name] = source, parsed, again
+        return parsed
+
+
 # --- methods ------------------------------------------------------------------------------------
 
 
-def _libraries(file: s.File, beside: Path, found: list[Diagnostic], read: ReadText) -> list[MethodsText]:
+def _libraries(
+    file: s.File, beside: Path, found: list[Diagnostic], read: ReadText, parse: ParseText
+) -> list[MethodsText]:
     """The method files that a recipe uses, directly or by way of others, each once."""
     libraries: list[MethodsText] = []
     done: set[str] = set()
@@ -226,14 +266,20 @@ def _libraries(file: s.File, beside: Path, found: list[Diagnostic], read: ReadTe
         if ident.text in done:
             continue
         done.add(ident.text)
-        library = _library(ident, beside, found, read)
+        library = _library(ident, beside, found, read, parse)
         if library is not None:
             libraries.append(library)
             waiting += [(other, (*trail, ident.text)) for other in _uses(library.file)]
     return libraries
 
 
-def _library(ident: s.Ident, beside: Path, found: list[Diagnostic], read: ReadText) -> MethodsText | None:
+def _library(
+    ident: s.Ident,
+    beside: Path,
+    found: list[Diagnostic],
+    read: ReadText,
+    parse: ParseText,
+) -> MethodsText | None:
     path = find_methods(ident.text, beside, span=ident.span)
     if isinstance(path, Diagnostic):
         found.append(path)
@@ -242,7 +288,7 @@ def _library(ident: s.Ident, beside: Path, found: list[Diagnostic], read: ReadTe
     if isinstance(source, Diagnostic):
         found.append(source)
         return None
-    file, mistakes = _parsed(source)
+    file, mistakes = parse(source)
     found += mistakes
     return MethodsText(path, file)
 

@@ -1,4 +1,5 @@
-"""An edit of the recipe: from the changed text to the pattern of one body, in a process that is warm."""
+"""An edit of the recipe: from the changed text to the pattern of one body, in a process that is warm; and an
+edit of a live draft, from the changed text to all that is to be said of it."""
 
 from __future__ import annotations
 
@@ -8,12 +9,20 @@ from collections.abc import Iterator
 from pathlib import Path
 from time import perf_counter
 
-from measuring import RECIPE, Result, saltmarsh
+from measuring import RECIPE, ROOT, Result, saltmarsh
 
 from scye.driver import Compiler
+from scye.live.draft import LiveDraft
 from scye.project import open_project
 
 EDITS = 15
+YOKED = ROOT / "recipes" / "yoked-bodice" / "yoked-bodice.scye"
+# A figure in the middle, a line near the top, and a point that is named again below.
+TURNS = (
+    ("under_suppression * 8%", "under_suppression * 8.{}%"),
+    ("quarter_bust = ", "spare_{} = 1 in\nquarter_bust = "),
+    ("half_scye", "half_scye_{}"),
+)
 
 
 def run() -> Iterator[Result]:
@@ -32,3 +41,19 @@ def run() -> Iterator[Result]:
             assert len(pattern.pieces) == 5
     median = statistics.median(taken[2:])
     yield Result("recompile after an edit, one body", median * 1000, "ms", None, 50, {"edit": median})
+    yield from _checked()
+
+
+def _checked() -> Iterator[Result]:
+    text = YOKED.read_text(encoding="utf-8")
+    live = LiveDraft(YOKED)
+    taken = []
+    for edit in range(2 + EDITS):
+        for was, now in TURNS:
+            live.write(YOKED, text.replace(was, now.format(edit)))
+            begin = perf_counter()
+            project = live.project
+            taken.append(perf_counter() - begin)
+            assert project.sound
+    median = statistics.median(taken[2 * len(TURNS) :])
+    yield Result("an edit checked", median * 1000, "ms", None, 8, {"edit checked": median})

@@ -6,6 +6,9 @@ to the expander: with no error, every name stands for something of the kind its 
 
 from __future__ import annotations
 
+from functools import partial
+
+from scye.check.again import Again, Before
 from scye.check.findings import Findings
 from scye.check.kinds import AMOUNTS, Kinds
 from scye.check.limits import check_limit, told_apart
@@ -22,24 +25,40 @@ from scye.units.quantity import Kind
 
 def check(program: Program) -> list[Diagnostic]:
     """Every mistake of kind in the recipe and in the methods it may draw by."""
+    return _checked(program, None)[0]
+
+
+def check_again(program: Program, before: Before) -> tuple[list[Diagnostic], Before]:
+    """As `check`, with what is left to go on from. What is left of an earlier check of the like counts for
+    the statements that are the very ones of then; all others are checked anew."""
+    try:
+        found, again = _checked(program, before)
+    except RecursionError:
+        return check(program), Before()
+    return (check(program), Before()) if again.ring else (found, again.now)
+
+
+def _checked(program: Program, before: Before | None) -> tuple[list[Diagnostic], Again]:
     found: list[Diagnostic] = []
-    checker = _Statements(program, found)
+    checker = _Statements(program, found, before)
     found += check_meant_for(program)
     checker.body(program.recipe.body, program.root)
     told_apart(checker.limits, checker.kinds)
     for entry in program.methods.values():
         checker.body(entry.method.body, entry.scope)
-        checker.method(entry.method, entry.scope)
-    return found
+        checker.kinds.again.once(
+            entry.method, entry.scope, False, partial(checker.method, entry.method, entry.scope)
+        )
+    return found, checker.kinds.again
 
 
 class _Statements:
     """Walks the statements of every scope; each kind of statement has its own short method."""
 
-    def __init__(self, program: Program, found: list[Diagnostic]) -> None:
+    def __init__(self, program: Program, found: list[Diagnostic], before: Before | None) -> None:
         self.program = program
         self.found = found
-        self.kinds = Kinds(program, found)
+        self.kinds = Kinds(program, found, before)
         self.pieces = Pieces(self.kinds, found)
         self.findings = Findings(self.pieces)
         self.limits: list[s.Limit] = []
@@ -49,6 +68,33 @@ class _Statements:
             self.statement(statement, scope)
 
     def statement(self, statement: s.Statement, scope: Scope) -> None:
+        """Check a statement, unless it stands as it was checked before. Blocks, what is said of every piece
+        and proofs are always checked; of a named amount its value is kept by itself."""
+        match statement:
+            case s.Let(value=value):
+                typed = self.kinds.value(statement, scope)
+                if typed.kind not in (None, *AMOUNTS):
+                    self.kinds.wrong(value.span, typed, "amount")
+            case s.Draft(name=name, body=body):
+                self.body(body, scope.drafts[name.text])
+            case s.When(condition=condition, body=body, otherwise=otherwise):
+                self.kinds.condition(condition, scope)
+                self.body(body, scope)
+                self.body(otherwise, scope)
+            case s.Repeat(first=first, last=last, body=body):
+                self.kinds.want(first, scope, (Kind.NUMBER,), "number")
+                self.kinds.want(last, scope, (Kind.NUMBER,), "number")
+                self.body(body, scope)
+            case s.EveryPiece():
+                self.pieces.every(statement, scope)
+            case s.Prove():
+                self._prove(statement, scope)
+            case _:
+                if isinstance(statement, s.Limit):
+                    self.limits.append(statement)
+                self.kinds.again.once(statement, scope, False, partial(self._alone, statement, scope))
+
+    def _alone(self, statement: s.Statement, scope: Scope) -> None:
         k = self.kinds
         match statement:
             case s.Needs(items=items):
@@ -57,12 +103,6 @@ class _Statements:
                         k.want(need.otherwise, scope, (kind,), kind.value)
             case s.Choose():
                 self._choose(statement, scope)
-            case s.Let(value=value):
-                typed = k.value(statement, scope)
-                if typed.kind not in (None, *AMOUNTS):
-                    k.wrong(value.span, typed, "amount")
-            case s.Draft(name=name, body=body):
-                self.body(body, scope.drafts[name.text])
             case s.Guide(place=place, base=base, moves=moves):
                 self._guide(place, base, scope)
                 k.moves(moves, scope)
@@ -84,31 +124,18 @@ class _Statements:
                 self._dart(statement, scope)
             case s.Find():
                 self._find(statement, scope)
-            case s.When(condition=condition, body=body, otherwise=otherwise):
-                k.condition(condition, scope)
-                self.body(body, scope)
-                self.body(otherwise, scope)
-            case s.Repeat(first=first, last=last, body=body):
-                k.want(first, scope, (Kind.NUMBER,), "number")
-                k.want(last, scope, (Kind.NUMBER,), "number")
-                self.body(body, scope)
             case s.Draw():
                 self._draw(statement, scope)
             case s.Piece():
                 self.pieces.piece(statement, scope)
-            case s.EveryPiece():
-                self.pieces.every(statement, scope)
             case s.Sew():
                 self.pieces.sew(statement, scope)
-            case s.Prove():
-                self._prove(statement, scope)
             case s.Keep(value=value, limit=limit):
                 typed = k.amount(value, scope)
                 if typed.kind is not None:
                     k.want(limit, scope, (typed.kind,), typed.kind.value)
             case s.Limit():
                 check_limit(statement, scope, k)
-                self.limits.append(statement)
             case s.Report(value=value, share_of=share_of):
                 k.amount(value, scope)
                 if share_of is not None:
@@ -240,12 +267,12 @@ class _Statements:
             )
 
     def _draw(self, draw: s.Draw, scope: Scope) -> None:
-        entry = self.program.methods.get(draw.method.text)
-        parameters = {p.name.text: p for p in entry.method.parameters} if entry else {}
+        method = self.kinds.lookup.method(draw.method.text)
+        parameters = {p.name.text: p for p in method.parameters} if method else {}
         given: dict[str, s.Argument] = {}
         for argument in draw.arguments:
             typed = self.kinds.given(argument.value, scope)
-            if entry is None:
+            if method is None:
                 continue
             name = argument.name.text
             if name in given:

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import assert_never
 
-from scye.check.lookup import UNKNOWN, Lookup, Typed, reachable
+from scye.check.again import Again, Before
+from scye.check.lookup import UNKNOWN, Lookup, Typed
 from scye.check.shapes import Shapes
 from scye.diagnostics.kinds import (
     GirthUnnamed,
@@ -41,10 +43,12 @@ REMEDIES = {
 
 
 class Kinds(Shapes):
-    """Works out kinds in the scopes of one program. Each mistake is noted once, in `found`."""
+    """Works out kinds in the scopes of one program. Each mistake is noted once, in `found`. What is left of
+    a check `before` is not worked out again."""
 
-    def __init__(self, program: Program, found: list[Diagnostic]) -> None:
-        super().__init__(program, found, Lookup(program, found, self.kind_of_value, self.index))
+    def __init__(self, program: Program, found: list[Diagnostic], before: Before | None = None) -> None:
+        self.again = Again(program, found, before, self.kind_of_value)
+        super().__init__(program, found, Lookup(program, found, self.again, self.kind_of_value, self.index))
         self._values: dict[Span, Typed] = {}
         self._under_way: set[Span] = set()
         self.proving = False
@@ -56,12 +60,14 @@ class Kinds(Shapes):
         home = self._home(symbol, scope)
         match symbol.statement:
             case s.Let() as let:
-                return self.value(let, home).kind
+                kind = self.value(let, home).kind
             case s.Find(unknowns=unknowns):
                 low = next(u.low for u in unknowns if u.name.span == symbol.span)
-                return self._once(symbol.span, low, home).kind
+                kind = self._once(symbol.span, low, home).kind
             case _:
                 return symbol.kind
+        self.again.told(home, symbol.name, kind)
+        return kind
 
     def value(self, let: s.Let, scope: Scope) -> Typed:
         return self._once(let.name.span, let.value, scope)
@@ -70,9 +76,11 @@ class Kinds(Shapes):
         """The kind of a named amount, worked out once; a ring of names has no kind of its own."""
         if key not in self._values:
             if key in self._under_way:
+                self.again.ring = True
                 return UNKNOWN
             self._under_way.add(key)
-            self._values[key] = self.expr(expr, scope)
+            work = partial(self.expr, expr, scope)
+            self._values[key] = self.again.once(expr, scope, self.proving, work)
             self._under_way.discard(key)
         return self._values[key]
 
@@ -310,7 +318,7 @@ class Kinds(Shapes):
         if typed.kind not in (None, Kind.CHOICE):
             self.wrong(condition.name.span, typed, "choice of words")
             return
-        for symbol in reachable(condition.name.parts[0].text, scope)[:1]:
+        for symbol in self.lookup.reachable(condition.name.parts[0].text, scope)[:1]:
             if isinstance(symbol.statement, s.Choose):
                 words = tuple(w.text for w in symbol.statement.words)
                 if condition.word not in words:

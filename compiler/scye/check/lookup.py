@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
+from scye.check.again import Again
 from scye.diagnostics.kinds import IndexTrouble
 from scye.diagnostics.model import Diagnostic
 from scye.diagnostics.names import NameUnclear, NotInReach, NotNeeded, UnknownName
@@ -38,6 +39,7 @@ class Lookup:
 
     program: Program
     found: list[Diagnostic]
+    again: Again
     kind_of_value: Callable[[Symbol, Scope], Kind | None]
     check_index: Callable[[s.Expr, Scope], None]
     _drawn_in: dict[str, list[Scope]] | None = None
@@ -46,7 +48,7 @@ class Lookup:
     def symbol(self, name: s.Name, scope: Scope) -> Symbol | None:
         """The symbol of the name's first part; says so if there is none."""
         first = name.parts[0]
-        symbols = reachable(first.text, scope)
+        symbols = self.reachable(first.text, scope)
         if symbols:
             return symbols[0]
         elsewhere = self.drafts_with(first.text, scope)
@@ -58,6 +60,26 @@ class Lookup:
         elif first.text not in self.program.forgiven:
             self._complain(first, scope)
         return None
+
+    def reachable(self, text: str, scope: Scope) -> list[Symbol]:
+        """The symbols of a name in this scope or the nearest one round it."""
+        self.again.asked("name", scope, text)
+        here: Scope | None = scope
+        while here is not None:
+            if text in here.symbols:
+                return here.symbols[text]
+            here = here.parent
+        return []
+
+    def forgiven(self, text: str) -> bool:
+        """Whether a name stands in a line that could not be read, so that nobody complains of it again."""
+        self.again.asked("forgiven", None, text)
+        return text in self.program.forgiven
+
+    def method(self, name: str) -> s.Method | None:
+        self.again.asked("method", None, name)
+        entry = self.program.methods.get(name)
+        return entry.method if entry is not None else None
 
     def drafts_with(self, text: str, scope: Scope) -> list[Scope]:
         """The drafts of a recipe in which something of that name is drawn."""
@@ -124,6 +146,7 @@ class Lookup:
 
     def _into_draft(self, inner: Scope, name: s.Name, at: int) -> Typed:
         part = name.parts[at]
+        self.again.asked("name here", inner, part.text)
         symbols = inner.symbols.get(part.text)
         if not symbols:
             if part.text not in self.program.forgiven:
@@ -146,10 +169,10 @@ class Lookup:
         return Typed(kind)
 
     def _given(self, symbol: Symbol, part: s.NamePart, more: bool) -> Typed:
-        entry = self.program.methods.get(symbol.method)
-        if entry is None:
+        method = self.method(symbol.method)
+        if method is None:
             return UNKNOWN
-        gives = {g.name.text: PARAMETER_KINDS[g.kind] for g in entry.method.gives}
+        gives = {g.name.text: PARAMETER_KINDS[g.kind] for g in method.gives}
         if part.text in gives and not more:
             kind, many = gives[part.text]
             return Typed(kind, many and part.index is None)
@@ -179,16 +202,6 @@ def _end_hint(symbol: Symbol) -> str:
     if symbol.kind is not Kind.LINE:
         return ""
     return f"its ends are `start of {symbol.name}` and `end of {symbol.name}`"
-
-
-def reachable(text: str, scope: Scope) -> list[Symbol]:
-    """The symbols of a name in this scope or the nearest one round it."""
-    here: Scope | None = scope
-    while here is not None:
-        if text in here.symbols:
-            return here.symbols[text]
-        here = here.parent
-    return []
 
 
 def names_in_reach(scope: Scope) -> Iterator[str]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from scye.check.clauses import all_clauses, left_edge, of_every_piece
 from scye.check.kinds import Kinds
-from scye.check.lookup import reachable
 from scye.diagnostics.kinds import EdgeUnknown, PieceTrouble, SeamUnclear
 from scye.diagnostics.model import Diagnostic
 from scye.diagnostics.suggest import nearest
@@ -20,7 +20,7 @@ class Pieces:
     def __init__(self, kinds: Kinds, found: list[Diagnostic]) -> None:
         self.kinds = kinds
         self.found = found
-        self._every = [c for x in every_piece(kinds.program.recipe.body) for c in all_clauses(x.clauses)]
+        self._every = list(of_every_piece(kinds.program.recipe.body))
 
     def piece(self, piece: s.Piece, scope: Scope) -> None:
         said = tuple(all_clauses(piece.clauses))
@@ -52,7 +52,7 @@ class Pieces:
 
     def _edge_text(self, name: s.Name, scope: Scope) -> str:
         """The edge that a boundary's line becomes: its name without its draft."""
-        first = reachable(name.parts[0].text, scope)
+        first = self.kinds.lookup.reachable(name.parts[0].text, scope)
         whole = name_text(name)
         if first and first[0].kind is Kind.DRAFT and len(name.parts) > 1:
             return whole.split(".", 1)[1]
@@ -60,6 +60,7 @@ class Pieces:
 
     def _counted(self, piece: s.Piece, said: tuple[s.PieceClause, ...]) -> None:
         name = piece.name.text
+        self.kinds.again.asked("every piece", None, "")
         if not any(isinstance(c, s.Bounded) for c in said):
             self._trouble(piece, f"the piece `{name}` does not say what bounds it", "add `bounded by ...`")
         if not any(isinstance(c, s.Cut) for c in (*said, *self._every)):
@@ -177,7 +178,7 @@ class Pieces:
         text = name_text(name)
         if isinstance(piece, s.EveryPiece) and name.span.source is not self.kinds.program.recipe.source:
             return  # said by a parent, of an edge that the variant has done away with
-        if edges and text not in edges and name.parts[0].text not in self.kinds.program.forgiven:
+        if edges and text not in edges and not self.kinds.lookup.forgiven(name.parts[0].text):
             near = nearest(text, edges)
             of = piece.name.text if isinstance(piece, s.Piece) else ""
             self.found.append(EdgeUnknown(span=name.span, piece=of, edge=text, edges=tuple(edges), near=near))
@@ -200,7 +201,7 @@ class Pieces:
 
     def edge_reference(self, reference: s.EdgeRef, scope: Scope) -> None:
         name = reference.name
-        symbols = reachable(name.parts[0].text, scope)
+        symbols = self.kinds.lookup.reachable(name.parts[0].text, scope)
         if symbols and isinstance(symbols[0].statement, s.Piece):
             piece = symbols[0].statement
             if len(name.parts) == 1:
@@ -235,34 +236,8 @@ class Pieces:
             self.kinds.length(match.distance, scope)
 
 
-def all_clauses(clauses: tuple[s.PieceClause, ...]) -> Iterator[s.PieceClause]:
-    """The clauses of a piece, those of every arm of a `when` among them."""
-    for clause in clauses:
-        if isinstance(clause, s.ClauseWhen):
-            yield from all_clauses((*clause.body, *clause.otherwise))
-        else:
-            yield clause
-
-
-def every_piece(body: tuple[s.Statement, ...]) -> Iterator[s.EveryPiece]:
-    """The statements `every piece` of a recipe, those inside a `when` among them."""
-    return (x for x in _left_edge(body) if isinstance(x, s.EveryPiece))
-
-
 def _pieces(body: tuple[s.Statement, ...]) -> Iterator[s.Piece]:
-    return (x for x in _left_edge(body) if isinstance(x, s.Piece))
-
-
-def _left_edge(body: tuple[s.Statement, ...]) -> Iterator[s.Statement]:
-    """Each statement at the left edge, be it inside a `when` or a `repeat`."""
-    for statement in body:
-        match statement:
-            case s.When(body=inner, otherwise=other):
-                yield from _left_edge((*inner, *other))
-            case s.Repeat(body=inner):
-                yield from _left_edge(inner)
-            case _:
-                yield statement
+    return (x for x in left_edge(body) if isinstance(x, s.Piece))
 
 
 def name_text(name: s.Name) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import assert_never
 
-from scye.check.lookup import Lookup, Typed, reachable
+from scye.check.lookup import Lookup, Typed
 from scye.diagnostics.kinds import WrongKind
 from scye.diagnostics.model import Diagnostic
 from scye.ir import syntax as s
@@ -183,7 +183,7 @@ class Shapes:
         """The piece that a name stands for."""
         typed = self.lookup.typed(name, scope)
         if typed.kind is Kind.PIECE:
-            for symbol in reachable(name.parts[0].text, scope):
+            for symbol in self.lookup.reachable(name.parts[0].text, scope):
                 if isinstance(symbol.statement, s.Piece):
                     return symbol.statement
         elif typed.kind is not None:

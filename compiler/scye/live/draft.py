@@ -18,7 +18,7 @@ from scye.ir.pattern import Pattern, PieceLines
 from scye.ir.people import Body, ChoiceText, DisplayUnit, Reading
 from scye.library import read_source, shown_name
 from scye.live.places import NOWHERE, Places, places_of
-from scye.project import Project, open_project
+from scye.project import Kept, Project, open_project
 from scye.source import Source, Span
 from scye.texts import ReadText
 from scye.units.quantity import Quantity
@@ -61,6 +61,7 @@ class LiveDraft:
         self.recipe = recipe
         self._read = read
         self._written: dict[Path, Source] = {}
+        self._kept = Kept()
         self._project: Project | None = None
         self._compiler: Compiler | None = None
         self._pattern: Pattern | None = None
@@ -89,7 +90,7 @@ class LiveDraft:
     def project(self) -> Project:
         """The recipe as it stands, read and checked, with all that is wrong with it."""
         if self._project is None:
-            self._project = open_project(self.recipe, self._text)
+            self._project = open_project(self.recipe, self._text, self._kept)
         return self._project
 
     # --- bodies -----------------------------------------------------------------------------
