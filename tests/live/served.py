@@ -21,7 +21,7 @@ CARDS = ROOT / "examples" / "cards"
 class Served:
     """A page that is being served at `url`."""
 
-    process: subprocess.Popen[str]
+    process: subprocess.Popen[bytes]
     url: str
 
     @property
@@ -47,23 +47,25 @@ class Served:
         """Press Ctrl-C; the exit code, and what was printed besides the address."""
         self.process.send_signal(signal.SIGINT)
         said, _ = self.process.communicate(timeout=15)
-        return self.process.returncode, said
+        return self.process.returncode, said.decode()
 
 
 @contextmanager
 def serving(*words: str | Path, where: Path = ROOT) -> Iterator[Served]:
     """`scye serve` with those words, until the end of the block."""
+    # Unbuffered: a reader that reads ahead for the first line keeps what else had come by then, and
+    # `communicate`, which reads the pipe itself, never sees it.
     paths = os.pathsep.join([str(ROOT / "compiler"), os.environ.get("PYTHONPATH", "")])
     process = subprocess.Popen(
         [sys.executable, "-m", "scye", "serve", *map(str, words), "--no-open"],
-        cwd=where, env={**os.environ, "PYTHONPATH": paths}, text=True,
+        cwd=where, env={**os.environ, "PYTHONPATH": paths}, bufsize=0,
         stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
     )  # fmt: skip
     try:
         assert process.stdout is not None
-        line = process.stdout.readline()
+        line = process.stdout.readline().decode()
         found = re.search(r"http\S+", line)
-        assert found is not None, line + process.stdout.read()
+        assert found is not None, line + process.stdout.read().decode()
         yield Served(process, found[0])
     finally:
         if process.poll() is None:
