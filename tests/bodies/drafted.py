@@ -10,14 +10,13 @@ import numpy as np
 import shapely
 
 from scye.driver import Compiled, Compiler, Order
-from scye.ir.pattern import Pattern, Piece, Stroke
+from scye.ir.pattern import Pattern, Stroke
 from scye.ir.people import Body
 from scye.project import open_project
 
 ROOT = Path(__file__).resolve().parents[2]
 PARTS = 16  # chords a curved segment: a cap's sharpest bend is still true to half a millimetre
 GRID = 0.001  # mm: last bits make no crossing
-BUMP = "E611"  # a curve that bends where it need not, as a cap too long for its height
 FARTHEST = 2.01  # times the widest allowance of a piece: what a corner may reach from the stitch line
 
 
@@ -63,12 +62,7 @@ class Outlines:
         self.widest: list[float] = []
 
     def add(self, pattern: Pattern) -> None:
-        """The pieces of a pattern, but none on a curve that the maker is told has a bump: it may bend back on
-        itself."""
-        bent = [f.where for f in pattern.findings if f.code == BUMP and f.severity.word == "failure"]
         for piece in pattern.pieces:
-            if any(_lies_on(piece, curve) for curve in bent):
-                continue
             self.names.append(f"{pattern.body}: {piece.title}")
             self.nets.append(piece.net)
             self.cuts.append(piece.cutting)
@@ -83,12 +77,6 @@ class Outlines:
         away = shapely.hausdorff_distance(shapely.boundary(nets), shapely.boundary(cuts))
         far = away > np.maximum(FARTHEST * np.array(self.widest), 1.0)
         yield from (f"{self.names[i]}, cutting line {away[i]:.0f} mm away" for i in np.flatnonzero(far))
-
-
-def _lies_on(piece: Piece, curve: str) -> bool:
-    """Whether the piece is of the draft, or the drawing by a method within it, that the curve belongs to."""
-    home = curve.rpartition(".")[0].rpartition(".")[2]
-    return any(edge.name.startswith(f"{home}.") for edge in piece.edges)
 
 
 def _polygons(strokes: Sequence[Stroke]) -> np.ndarray:
@@ -107,11 +95,13 @@ def _polygons(strokes: Sequence[Stroke]) -> np.ndarray:
 
 
 def _apart(ring: np.ndarray) -> np.ndarray:
-    """A ring without the points that lie on the one before."""
+    """A ring without the points that lie on the one before, nor at its end on its first."""
     kept = [ring[0]]
     for point in ring[1:]:
         if np.abs(point - kept[-1]).sum() > 0.02:
             kept.append(point)
+    while len(kept) > 1 and np.abs(kept[-1] - kept[0]).sum() <= 0.02:
+        kept.pop()
     return np.array(kept if len(kept) > 3 else list(ring))
 
 

@@ -7,25 +7,32 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 import shapely
 
-from scye.assemble.strokes import samples
+from scye.assemble.strokes import SAMPLES, samples
 from scye.geometry.path import Path, take
-from scye.geometry.vector import Array, Flags, Ints
+from scye.geometry.vector import Array, Flags, Ints, dot, norm
 from scye.ir.pattern import Point
 
 GRID = 0.001  # mm to which points are taken before they are compared, so that last bits make no crossing
 NEAR = 0.02  # mm between two points of a cutting line that are one
 FINEST = 24  # points a curved segment when a loop is taken out
+SHARP = 0.86  # cosine of some 30 degrees: what two chords may bend by before a loop may hide between them
+CLOSEST = 32  # points a curved segment where chords may hide a loop, or make one that is not there
 
 
 def simple(outline: Path, drawn: Flags) -> Flags:
     """Which outlines (n,) are closed polygons that do not cross themselves; true for those not drawn."""
+    return _simple(samples(outline), drawn)
+
+
+def _simple(points: Array, drawn: Flags) -> Flags:
     valid = np.ones(drawn.shape, dtype=bool)
-    rings = _rings(samples(outline), drawn)
+    rings = _rings(points, drawn)
     sound = shapely.is_valid(shapely.polygons(rings)) if len(rings) else np.ones(0, dtype=bool)
     # points that lie on one another may look like a crossing; only those rings are thinned and seen again
     valid[drawn] = [ok or _is_simple(ring) for ok, ring in zip(sound, rings, strict=True)]
@@ -43,31 +50,82 @@ def _is_simple(ring: Array) -> bool:
 
 
 def _apart(ring: Array) -> Array:
-    """The ring without points that lie on the one before."""
+    """The ring without points that lie on the one before, nor at its end on its first."""
     kept = [ring[0]]
     for point in ring[1:]:
-        if abs(point[0] - kept[-1][0]) + abs(point[1] - kept[-1][1]) > NEAR:
+        if _off(point, kept[-1]):
             kept.append(point)
+    while len(kept) > 1 and not _off(kept[-1], kept[0]):
+        kept.pop()
     return np.array(kept if len(kept) > 2 else list(ring))
 
 
-def crossing_edges(outline: Path, edges: Sequence[Path], body: int) -> tuple[int, int]:
-    """The two edges (or one twice) that cross in the outline of one body."""
-    only = np.zeros(outline.ctrl.shape[-1], dtype=bool)
-    only[body] = True
-    ring = _apart(_rings(samples(outline), only)[0])
-    reason = str(shapely.is_valid_reason(shapely.polygons(ring)))
-    found = re.search(r"\[(\S+) (\S+)\]", reason)
+def _off(point: Array, other: Array) -> bool:
+    return bool(abs(point[0] - other[0]) + abs(point[1] - other[1]) > NEAR)
+
+
+@dataclass(frozen=True, slots=True)
+class Crossing:
+    """Two edges (or one twice) of an outline that cross, and how far along each of them (mm)."""
+
+    one: int
+    two: int
+    along: tuple[float, float]
+
+
+def crossings(outline: Path, edges: Sequence[Path], drawn: Flags) -> dict[int, Crossing]:
+    """Where the outline of each drawn body crosses itself, by its place; nothing for the others.
+
+    All are looked at on chords. A loop may hide in a bend between two of them, and chords may cross where the
+    curves only come near each other: those bodies alone are looked at closely.
+    """
+    points = samples(outline)
+    doubtful = ~_simple(points, drawn) | (drawn & _sharp(points, outline.straight))
+    found = {int(body): _crossing(outline, edges, int(body)) for body in np.flatnonzero(doubtful)}
+    return {body: crossing for body, crossing in found.items() if crossing is not None}
+
+
+def _sharp(points: Array, straight: Sequence[bool]) -> Flags:
+    """Whether a curved segment of an outline bends much from one chord of its samples to the next, (n,)."""
+    number = np.repeat(np.arange(len(straight)), [1 if flag else SAMPLES for flag in straight])
+    chords = np.diff(points, axis=0)
+    within = number[1:] == number[:-1]
+    before, after = chords[:-1][within], chords[1:][within]
+    sizes = norm(before), norm(after)
+    bent = dot(before, after) < SHARP * sizes[0] * sizes[1]
+    sharp: Flags = np.logical_or.reduce(bent & (sizes[0] > NEAR) & (sizes[1] > NEAR), axis=0)
+    return sharp
+
+
+def _crossing(outline: Path, edges: Sequence[Path], body: int) -> Crossing | None:
+    """Where the outline of one body crosses itself, seen closely; None if it does not."""
+    ring = shapely.polygons(_apart(_closely(outline, body)))
+    found = re.search(r"\[(\S+) (\S+)\]", str(shapely.is_valid_reason(ring)))
     if found is None:
-        return 0, 0
-    where = np.array([[float(found[1])], [float(found[2])]])
-    away = [_distance(samples(edge)[:, :, body], where[:, 0]) for edge in edges]
-    order: Ints = np.argsort(np.array(away), kind="stable")
-    return (int(order[0]), int(order[1] if away[order[1]] < 1.0 else order[0]))
+        return None
+    where = np.array([float(found[1]), float(found[2])])
+    passes = [_passed(_closely(edge, body), where) for edge in edges]
+    order: Ints = np.argsort([away for away, _ in passes], kind="stable")
+    one, two = sorted((int(order[0]), int(order[1] if passes[order[1]][0] < 1.0 else order[0])))
+    return Crossing(one, two, (passes[one][1], passes[two][1]))
 
 
-def _distance(line: Array, point: Array) -> float:
-    return float(shapely.distance(shapely.linestrings(line), shapely.points(point)))
+def _passed(line: Array, where: Array) -> tuple[float, float]:
+    """How near a line of points (K, 2) comes to a place, and how far along it first does (mm)."""
+    chords = np.diff(line, axis=0)
+    sizes = np.hypot(chords[:, 0], chords[:, 1])
+    towards = ((where - line[:-1]) * chords).sum(axis=1)
+    at = np.clip(towards / np.maximum(sizes * sizes, GRID * GRID), 0.0, 1.0)
+    off = line[:-1] + at[:, None] * chords - where
+    away = np.hypot(off[:, 0], off[:, 1])
+    first = int(np.argmax(away <= away.min() + NEAR))
+    return float(away.min()), float(sizes[:first].sum() + at[first] * sizes[first])
+
+
+def _closely(path: Path, body: int) -> Array:
+    """Points (K, 2) of one body's path, near enough to each other to stand for its curves."""
+    points: Array = _rings(samples(take(path, body), CLOSEST), np.ones(1, dtype=bool))[0]
+    return points
 
 
 def tidied(outline: Path, body: int) -> tuple[tuple[Point, ...], float]:

@@ -183,14 +183,12 @@ def _only_drawn(edges: Sequence[EdgeDrawn], drawn: Flags) -> tuple[EdgeDrawn, ..
 
 def _crossing(plan: PiecePlan, net: Path, edges: Sequence[EdgeDrawn], drawn: Flags) -> list[BodyFinding]:
     """A finding for each pair of edges that cross in some body's outline."""
-    bad = ~clean.simple(net, drawn)
-    pairs: dict[tuple[str, str], Flags] = {}
     paths = [chain([stretch.path for stretch in edge.stretches]) for edge in edges]
-    for body in np.flatnonzero(bad):
-        one, two = sorted(clean.crossing_edges(net, paths, int(body)))
-        mask = pairs.setdefault((edges[one].name, edges[two].name), np.zeros(bad.shape, dtype=bool))
-        mask[body] = True
-    return [telling.crosses(plan, names, mask) for names, mask in sorted(pairs.items(), key=lambda p: p[0])]
+    pairs: dict[tuple[int, int], dict[int, tuple[float, float]]] = {}
+    for body, found in clean.crossings(net, paths, drawn).items():
+        pairs.setdefault((found.one, found.two), {})[body] = found.along
+    names = [edge.name for edge in edges]
+    return [telling.crosses(plan, names, pair, along, drawn.shape) for pair, along in sorted(pairs.items())]
 
 
 def _bent_folds(plan: PiecePlan, edges: Sequence[EdgeDrawn], drawn: Flags) -> list[BodyFinding]:

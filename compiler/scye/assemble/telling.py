@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
+
+import numpy as np
 
 from scye.assemble.figures import edge_words, spoken
 from scye.diagnostics import pieces as codes
@@ -67,9 +70,28 @@ def no_length(plan: PiecePlan, boundary: BoundaryPlan, around: tuple[str, str], 
     )  # fmt: skip
 
 
-def crosses(plan: PiecePlan, names: tuple[str, str], mask: Flags) -> BodyFinding:
-    one, two = (edge_words(name) for name in names)
-    text = f"{one} crosses itself" if one == two else f"{one} crosses {two}"
+def crosses(
+    plan: PiecePlan,
+    names: Sequence[str],
+    pair: tuple[int, int],
+    along: Mapping[int, tuple[float, float]],
+    shape: tuple[int, ...],
+) -> BodyFinding:
+    """Two edges of a piece, by their places among the `names` of all, that cross in the bodies of `along`."""
+    mask = np.zeros(shape, dtype=bool)
+    mask[list(along)] = True
+    one, two = (edge_words(names[edge]) for edge in pair)
+    corners = [edge_words(names[edge - 1]) for edge in pair]
+
+    def text(body: int, unit: DisplayUnit) -> str:
+        first, second = (show_length(mm, unit) for mm in along[body])
+        if pair[0] == pair[1]:
+            return f"{one} crosses itself {first} along it from its corner with {corners[0]}"
+        return (
+            f"{one} crosses {two}, {first} along {one} from its corner with {corners[0]}, "
+            f"{second} along {two} from its corner with {corners[1]}"
+        )
+
     attempt = "look at the draft for this body: a measure may be out of reach of the recipe"
     return tell(codes.OutlineCrosses, spoken(plan.name), mask, text, attempt, plan.span)
 

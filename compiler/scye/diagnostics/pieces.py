@@ -81,8 +81,10 @@ class EdgeOfNoLength(_Said):
 class OutlineCrosses(_Said):
     """The outline of a piece crosses itself: two of its edges run over each other, or one makes a loop.
 
-    Such a piece can't be cut. Look at the draft for this body: often a measure is out of the range the
-    recipe was drawn for, or two points have changed places.
+    It is said how far along each edge the crossing lies, from the corner with the edge before it as one goes
+    round the piece. Such a piece can't be cut. Look at the draft for this body: often a measure is out of the
+    range the recipe was drawn for, or two points have changed places. A curve that loops may be asked for a
+    length that its ends and directions do not give.
     """
 
     code: ClassVar[str] = "E705"

@@ -7,6 +7,7 @@ import pytest
 from by_hand import Paper, allow, alone, boundary, drafted, piece, recipe, turns
 
 from scye.geometry.path import Circle
+from scye.ir.pattern import Pattern
 
 
 def _rectangle(paper: Paper, width: object = 100.0, order: str = "ltrb") -> tuple[object, Paper]:
@@ -90,7 +91,12 @@ def test_a_corner_at_the_ends_two_lines_share_is_taken_although_they_cross_elsew
     sides = boundary(("curve", curve), ("base", base), ("right", paper.line((130.0, 0.0), (100.0, 0.0))))
     plan = recipe([piece("panel", sides, allowances=tuple(allow(s.name, None) for s in sides))])
     pattern = drafted(plan, paper)
-    assert [(f.code, f.text) for f in pattern.findings] == [("E705", "curve crosses base")]
+    (finding,) = pattern.findings
+    assert (finding.code, finding.where) == ("E705", "panel")
+    assert finding.text == (
+        "curve crosses base, 5 1/16 in along curve from its corner with base, "
+        "7 5/16 in along base from its corner with right"
+    )
 
 
 def test_lines_that_do_not_meet_are_said_to_be_how_far_apart() -> None:
@@ -132,6 +138,49 @@ def test_an_outline_that_crosses_itself_names_the_edges() -> None:
     assert pattern.pieces == ()
     assert {f.code for f in pattern.findings} <= {"E705", "E703"}
     assert any("left" in f.text and "right" in f.text for f in pattern.findings)
+
+
+def _under_a_cap(reach: float) -> Pattern:
+    """A piece 200 mm wide under a cap of one cubic, whose handles reach so far to the other side."""
+    paper = Paper()
+    sides = boundary(
+        ("cap", paper.cubic((0.0, 100.0), (reach, 0.0), (200.0 - reach, 0.0), (200.0, 100.0))),
+        ("right", paper.line((200.0, 100.0), (200.0, 150.0))),
+        ("bottom", paper.line((200.0, 150.0), (0.0, 150.0))),
+        ("left", paper.line((0.0, 150.0), (0.0, 100.0))),
+    )
+    return drafted(
+        recipe([piece("panel", sides, allowances=tuple(allow(s.name, None) for s in sides))]), paper
+    )
+
+
+def test_a_loop_that_hides_between_two_chords_is_told_where_it_lies() -> None:
+    pattern = _under_a_cap(206.0)
+    assert pattern.pieces == ()
+    (finding,) = pattern.findings
+    assert (finding.code, finding.where) == ("E705", "panel")
+    assert finding.text == "cap crosses itself 4 15/16 in along it from its corner with left"
+
+
+def test_a_bend_however_sharp_is_no_crossing() -> None:
+    pattern = _under_a_cap(199.0)
+    assert pattern.findings == ()
+    assert len(pattern.pieces) == 1
+
+
+def test_neighbours_that_end_a_hair_apart_do_not_cross() -> None:
+    """The end of the last edge lies a thousandth of a millimetre beside the start of the first."""
+    paper = Paper()
+    sides = boundary(
+        ("left", paper.line((0.001, 0.0), (0.0, 100.0))),
+        ("bottom", paper.line((0.0, 100.0), (100.0, 100.0))),
+        ("right", paper.line((100.0, 100.0), (100.0, 0.0))),
+        ("top", paper.line((100.0, 0.0), (0.0, 0.0))),
+    )
+    plan = recipe([piece("panel", sides, allowances=tuple(allow(s.name, None) for s in sides))])
+    pattern = drafted(plan, paper)
+    assert pattern.findings == ()
+    assert len(pattern.pieces) == 1
 
 
 def test_two_arcs_and_two_straights_make_a_quarter_circle_skirt() -> None:
