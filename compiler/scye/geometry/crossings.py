@@ -73,7 +73,7 @@ def paths_meet(a: Path, b: Path, reach: float) -> Meets:
     return _rows_meet(_even(a, n), _even(b, n), reach)
 
 
-def uneven_paths_cross(pairs: Sequence[tuple[Path, Path]], reach: float) -> Meets:
+def uneven_paths_meet(pairs: Sequence[tuple[Path, Path]], reach: float) -> Meets:
     """`paths_meet` of several pairs for one body each, of any number of segments, side by side."""
     first, second = zip(*pairs, strict=True)
     return _rows_meet(_uneven(first), _uneven(second), reach)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Protocol
 
@@ -10,13 +9,12 @@ import numpy as np
 
 from scye.geometry import curve
 from scye.geometry.curve import Powers
-from scye.geometry.meets import TOUCHING, Meets, first_ones, in_order
+from scye.geometry.meets import LYING, TOUCHING, Meets, first_ones, in_order
 from scye.geometry.newton import solve_rising
 from scye.geometry.path import Circle, Guide, Path
 from scye.geometry.vector import Array, Flags, Ints, angle_of, bodies, cross, dot, norm, rows_of
 
 _CELLS = 12  # of a segment, in which its distance from a circle's centre has at most one extreme
-_LYING = 0.02  # mm: a segment longer than this and wholly on the other line lies along it
 
 
 class Distance(Protocol):
@@ -164,31 +162,17 @@ def path_meets(path: Path, other: Other, reach: float) -> Meets:
     """The meetings of a path with a guide or a circle, in order along the path."""
     n = max(path.ctrl.shape[-1], other.bodies())
     ctrl = np.broadcast_to(path.ctrl, (*path.ctrl.shape[:3], n))
-    return _segments_meet(ctrl, np.full(n, len(ctrl)), other, reach)
-
-
-def uneven_paths_meet(paths: Sequence[Path], other: Other, reach: float) -> Meets:
-    """`path_meets` of several paths for one body each, of any number of segments, side by side."""
-    sizes = np.array([len(path.straight) for path in paths])
-    ctrl = np.full((int(sizes.max()), 4, 2, len(paths)), np.nan)
-    for k, path in enumerate(paths):
-        ctrl[: sizes[k], ..., k] = path.ctrl[..., 0]
-    return _segments_meet(ctrl, sizes, other, reach)
-
-
-def _segments_meet(ctrl: Array, sizes: Ints, other: Other, reach: float) -> Meets:
-    """The meetings of paths (S, 4, 2, n), each of which has so many segments; the rest of it is NaN."""
     lying = _lies_along(ctrl, other)
     inner = _inner(other.distance_of(ctrl), lying)
-    u = np.concatenate((inner, _joints(ctrl, other, lying), _ends(ctrl, sizes, other, lying, inner, reach)))
+    u = np.concatenate((inner, _joints(ctrl, other, lying), _ends(ctrl, other, lying, inner, reach)))
     u = rows_of(u, first_ones(~np.isnan(u)))
-    point = _at(ctrl, sizes, u)
+    point = _at(ctrl, u)
     return in_order(u, other.place(point), point)
 
 
-def _at(ctrl: Array, sizes: Ints, u: Array) -> Array:
+def _at(ctrl: Array, u: Array) -> Array:
     """The points (M, 2, n) at u (M, n)."""
-    which = np.where(np.isnan(u), 0, np.minimum(np.floor(u), sizes - 1)).astype(np.int64)
+    which = np.where(np.isnan(u), 0, np.minimum(np.floor(u), len(ctrl) - 1)).astype(np.int64)
     return curve.evaluate(rows_of(ctrl, which), u - which)
 
 
@@ -198,7 +182,7 @@ def _lies_along(ctrl: Array, other: Other) -> Flags:
     if on_it.any():
         quarters = np.arange(1, 5)[:, None, None] / 4.0
         on_it &= (np.abs(other.distance(curve.evaluate(ctrl, quarters))) <= TOUCHING).all(axis=0)
-        on_it &= norm(ctrl[:, 3] - ctrl[:, 0]) > _LYING
+        on_it &= norm(ctrl[:, 3] - ctrl[:, 0]) > LYING
     return on_it
 
 
@@ -247,16 +231,14 @@ def _joints(ctrl: Array, other: Other, lying: Flags) -> Array:
     return np.where(there & ~lying[:-1] & ~lying[1:], number, np.nan)
 
 
-def _ends(ctrl: Array, sizes: Ints, other: Other, lying: Flags, inner: Array, reach: float) -> Array:
+def _ends(ctrl: Array, other: Other, lying: Flags, inner: Array, reach: float) -> Array:
     """The ends, as u (2, n), that come within reach and have no crossing beside them that means the same."""
-    n = np.arange(len(sizes))
-    last = np.ascontiguousarray(ctrl[sizes - 1, 3, :, n].T)
-    near = np.abs(other.distance(np.stack((ctrl[0, 0], last)))) <= reach
-    near &= ~np.stack((lying[0], lying[sizes - 1, n]))
-    places = np.stack((0.0 * sizes, sizes.astype(np.float64)))
+    near = np.abs(other.distance(np.stack((ctrl[0, 0], ctrl[-1, 3])))) <= reach
+    near &= ~np.stack((lying[0], lying[-1]))
+    places = (0.0, float(len(ctrl)))
     for k in range(2):
         if near[k].any():
             segment = np.abs(inner - places[k]) <= 1.0
-            halfway = _at(ctrl, sizes, np.where(segment, 0.5 * (inner + places[k]), np.nan))
+            halfway = _at(ctrl, np.where(segment, 0.5 * (inner + places[k]), np.nan))
             near[k] &= ~(np.abs(other.distance(halfway)) <= reach).any(axis=0)
-    return np.where(near, places, np.nan)
+    return np.where(near, np.array(places)[:, None], np.nan)

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from scye.geometry import alone
 from scye.geometry.abreast import bodies_of, by_make, own, side_by_side
-from scye.geometry.crossings import paths_meet, uneven_paths_cross
-from scye.geometry.implicit import Level, Round, path_meets, uneven_paths_meet
+from scye.geometry.crossings import paths_meet, uneven_paths_meet
+from scye.geometry.implicit import Level, Round, path_meets
 from scye.geometry.meets import END_REACH, PARALLEL, TOUCHING, Meets, exchanged, in_order
 from scye.geometry.memory import one_by_one
 from scye.geometry.path import Circle, Guide, Line, Path
@@ -35,11 +36,11 @@ def meet(a: Line, b: Line, *, reach: float = END_REACH) -> Meets:
             case Circle(), Circle():
                 return _circles(a, b)
             case Path(), Guide():
-                return path_meets(a, Level(b), reach)
+                return _guided(a, b, reach)
             case Path(), Circle():
                 return path_meets(a, Round(b), reach)
             case Guide(), Path():
-                return exchanged(path_meets(b, Level(a), reach))
+                return exchanged(_guided(b, a, reach))
             case Circle(), Path():
                 return exchanged(path_meets(b, Round(a), reach))
             case Path(), Path():
@@ -53,7 +54,7 @@ def meet_all(pairs: Sequence[tuple[Line, Line]]) -> list[Meets]:
 
     All lines are for the same bodies. `u`, `v` and `point` may have more rows of NaN than `meet` gives.
     """
-    found = _few_with_guides(pairs) | _few_paths(pairs)
+    found = _of_one_body(pairs)
     rest = [number for number in range(len(pairs)) if number not in found]
     for chosen in by_make([pairs[number][0] for number in rest], [pairs[number][1] for number in rest]):
         numbers = [rest[k] for k in chosen]
@@ -66,49 +67,32 @@ def meet_all(pairs: Sequence[tuple[Line, Line]]) -> list[Meets]:
     return [found[number] for number in range(len(pairs))]
 
 
-def _few_with_guides(pairs: Sequence[tuple[Line, Line]]) -> dict[int, Meets]:
-    """For one body: the meetings of all paths with guides, whatever their make. For many bodies the time goes
-    into the figures and not into the calls, and paths that are not alike are better worked apart."""
-    found: dict[int, Meets] = {}
-    along_path, along_guide = [], []
-    for number, pair in enumerate(pairs):
-        match pair:
-            case (Path() as path, Guide() as guide) if bodies_of(*pair) == 1:
-                along_path.append((number, path, guide))
-            case (Guide() as guide, Path() as path) if bodies_of(*pair) == 1:
-                along_guide.append((number, path, guide))
-    rows = [*along_path, *along_guide]
-    if len(rows) < 2:
-        return found
-    point, direction = (
-        np.concatenate(arrays, axis=-1)
-        for arrays in zip(*((guide.point, guide.direction) for _, _, guide in rows), strict=True)
-    )
-    with quiet(all="ignore"):
-        meets = uneven_paths_meet([path for _, path, _ in rows], Level(Guide(point, direction)), END_REACH)
-    turned = exchanged(meets)
-    for k, (number, _, _) in enumerate(rows):
-        its, whole = own(k, 1), meets if k < len(along_path) else turned
-        found[number] = Meets(whole.count[its], whole.u[:, its], whole.v[:, its], whole.point[:, :, its])
-    return found
-
-
-def _few_paths(pairs: Sequence[tuple[Line, Line]]) -> dict[int, Meets]:
-    """For one body: the meetings of all paths with paths, whatever their make."""
+def _of_one_body(pairs: Sequence[tuple[Line, Line]]) -> dict[int, Meets]:
+    """For one body: the meetings of all paths with paths, whatever their make, and of paths with guides. For
+    many bodies the time goes into the figures and not into the calls, and lines that are not alike are
+    better worked apart."""
     found: dict[int, Meets] = {}
     rows: list[tuple[int, tuple[Path, Path]]] = []
     for number, pair in enumerate(pairs):
         match pair:
             case (Path() as one, Path() as two) if bodies_of(*pair) == 1:
                 rows.append((number, (one, two)))
-    if len(rows) < 2:
+            case (Path(), Guide()) | (Guide(), Path()) if bodies_of(*pair) == 1:
+                found[number] = meet(*pair)
+    if not rows:
         return found
     with quiet(all="ignore"):
-        meets = uneven_paths_cross([pair for _, pair in rows], END_REACH)
+        meets = uneven_paths_meet([pair for _, pair in rows], END_REACH)
     for k, (number, _) in enumerate(rows):
         its = own(k, 1)
         found[number] = Meets(meets.count[its], meets.u[:, its], meets.v[:, its], meets.point[:, :, its])
     return found
+
+
+def _guided(path: Path, guide: Guide, reach: float) -> Meets:
+    if bodies_of(path, guide) == 1:
+        return alone.guide_meets(path.ctrl, guide.point, guide.direction, reach)
+    return path_meets(path, Level(guide), reach)
 
 
 def _guides(a: Guide, b: Guide) -> Meets:

@@ -11,6 +11,7 @@ from scye.geometry.vector import Array, Flags, Ints, quiet, rows_of
 SAME_PLACE = 0.02  # mm within which two meetings are one
 TOUCHING = 1e-7  # mm within which lines that touch without crossing meet
 PARALLEL = 1e-9  # sine of the angle below which two straights are parallel
+LYING = 0.02  # mm: a segment longer than this and wholly on a guide or a circle lies along it
 END_REACH = 0.01  # mm past its ends that a drawn line still meets another
 
 

@@ -13,8 +13,8 @@ import numpy as np
 from scye.geometry.vector import Array
 
 MOST_STEPS = 80  # bisection alone would be done: 2**-80 of the interval
-_LAST_NEWTON = 1e-9  # of the interval: Newton squares the error, so after such a step nothing is left
-_LAST_HALVING = 1e-15  # of the interval
+LAST_NEWTON = 1e-9  # of the interval: Newton squares the error, so after such a step nothing is left
+LAST_HALVING = 1e-15  # of the interval
 
 Function = Callable[[Array], tuple[Array, Array]]
 
@@ -39,7 +39,7 @@ def solve_rising(function: Function, low: Array, high: Array, guess: Array) -> A
         better = np.where(usable, newton, 0.5 * (low + high) + 0.0 * value)
         step = np.abs(better - x)
         x = np.where(moving, better, x)
-        moving = moving & (step > width * np.where(usable, _LAST_NEWTON, _LAST_HALVING))
+        moving = moving & (step > width * np.where(usable, LAST_NEWTON, LAST_HALVING))
         if not moving.any():
             break
     return x

@@ -14,7 +14,7 @@ from typing import TypeAlias, overload
 import numpy as np
 from numpy.typing import ArrayLike
 
-from scye.geometry import curve
+from scye.geometry import alone, curve
 from scye.geometry.newton import solve_rising
 from scye.geometry.vector import (
     Array,
@@ -37,7 +37,9 @@ AT_LENGTH_SLACK = 1e-6  # mm a length may run past an end and still mean the end
 JOIN_GAP = 0.01  # mm between two lines that are still one line
 _STRAIGHT_BY = 1e-9  # mm within which control points lie at thirds of a straight
 _SAMPLES = 16  # a segment, when looking for the closest point
+_FEW = 6  # segments of a path of one body that are looked at sooner one by one
 _LOOKS = 32  # a segment, when looking at how it bends
+ONE = (1,)  # the shape of a figure for one body
 FLAT = 1e-3  # curvature times length, in radians, below which a line is as good as straight
 
 
@@ -137,8 +139,11 @@ def length(line: Line) -> Array:
 
 def locate(path: Path, u: ArrayLike) -> Array:
     """The point at u, (2, n). u outside [0, S] runs on along the end cubic's own formula."""
+    at = row(u)
+    if at.shape == ONE and path.ctrl.shape[-1] == 1:
+        return alone.locate(path.ctrl, float(at[0]))
     with quiet(all="ignore"):
-        cubic, t = segment_at(path, u)
+        cubic, t = segment_at(path, at)
         return curve.evaluate(cubic, t)
 
 
@@ -241,6 +246,8 @@ def part(path: Path, u0: ArrayLike, u1: ArrayLike) -> Path:
     """
     with quiet(all="ignore"):
         first, last = row(u0), row(u1)
+        if first.shape == last.shape == ONE and path.ctrl.shape[-1] == 1:
+            return _part_alone(path, float(first[0]), float(last[0]))
         lost = np.isnan(first + last)  # a stretch with but one end is nothing, whoever stands beside it
         first, last = np.where(lost, np.nan, first), np.where(lost, np.nan, last)
         if (first <= 0.0).all() and (last >= len(path.straight)).all():
@@ -254,6 +261,13 @@ def part(path: Path, u0: ArrayLike, u1: ArrayLike) -> Path:
             return turned
         both = tuple(a and b for a, b in zip(kept.straight, turned.straight, strict=True))
         return Path(np.where(backwards, turned.ctrl, kept.ctrl), both)
+
+
+def _part_alone(path: Path, first: float, last: float) -> Path:
+    """`part` for one body."""
+    if first > last:
+        return reverse(Path(alone.part_between(path.ctrl, last, first), path.straight))
+    return Path(alone.part_between(path.ctrl, first, last), path.straight)
 
 
 def reverse(path: Path) -> Path:
@@ -406,6 +420,8 @@ def _forward_part(path: Path, low: Array, high: Array) -> Path:
 
 def _nearest_on_path(path: Path, point: Array) -> tuple[Array, Array]:
     """The best of each segment's best sample, made exact by Newton, then the best of those."""
+    if path.ctrl.shape[-1] == point.shape[-1] == 1 and len(path.ctrl) <= _FEW:
+        return alone.nearest_on_path(path.ctrl, point, _SAMPLES)
     gap = curve.Powers.of(path.ctrl - point)
     away = curve.Powers.of(path.ctrl[:, None] - point).point(np.arange(_SAMPLES + 1)[:, None] / _SAMPLES)
     squares = dot(away, away)

@@ -1,0 +1,289 @@
+"""Lines of one body, figure by figure: for so few figures the calls of numpy cost far more than the sums.
+
+Each function here gives to the bit what its namesake gives for many bodies, in whose words it is explained;
+tests/laws/test_laws_alone.py holds them to it. Every line is for one body (n = 1). mm; x right, y down.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from math import copysign, floor, inf, isfinite, isnan, nan, sqrt
+
+import numpy as np
+
+from scye.geometry.meets import LYING, SAME_PLACE, TOUCHING, Meets
+from scye.geometry.newton import LAST_HALVING, LAST_NEWTON, MOST_STEPS
+from scye.geometry.vector import Array
+
+Point = tuple[float, float]
+Cubic = list[list[float]]  # four points
+Rates = Callable[[float], tuple[float, float]]
+Powers = tuple[float, float, float, float]
+
+__all__ = ["guide_meets", "locate", "nearest_on_path", "part_between", "solve_rising"]
+
+
+def solve_rising(function: Rates, low: float, high: float, guess: float) -> float:
+    """The x in [low, high] where `function` (value and slope) rises through 0; see `newton.solve_rising`."""
+    if isnan(guess):
+        return nan
+    x = guess
+    step = width = high - low
+    if isnan(width):
+        return x
+    for _ in range(MOST_STEPS):
+        value, slope = function(x)
+        if value < 0.0:
+            low = x
+        elif value > 0.0:
+            high = x
+        newton = x - value / slope if slope else nan
+        usable = (newton - low) * (high - newton) >= 0.0 and abs(newton - x) <= 0.5 * step
+        better = newton if usable else 0.5 * (low + high) + 0.0 * value
+        step = abs(better - x)
+        x = better
+        if not step > width * (LAST_NEWTON if usable else LAST_HALVING):
+            break
+    return x
+
+
+def nearest_on_path(ctrl: Array, point: Array, samples: int) -> tuple[Array, Array]:
+    """Where a path (S, 4, 2, 1) is closest to a point (2, 1): u and the distance; see `path.nearest`."""
+    px, py = _figures(point)
+    best_u, least = nan, nan
+    for number, cubic in enumerate(ctrl[..., 0].tolist()):
+        xs = _powers(*(x - px for x, _ in cubic))
+        ys = _powers(*(y - py for _, y in cubic))
+        t = _nearest_on_cubic(xs, ys, samples)
+        x, y = _at(cubic, t)
+        distance = _norm(x - px, y - py)
+        if number == 0 or distance < least:
+            best_u, least = t if number == 0 else number + t, distance
+    return np.array([best_u]), np.array([least])
+
+
+def _nearest_on_cubic(xs: Powers, ys: Powers, samples: int) -> float:
+    """The parameter of the nearest point to the origin, from the best of some samples."""
+    best, least, first = 0, inf, nan
+    for k in range(samples + 1):
+        t = k / samples
+        x, y = _height(xs, t), _height(ys, t)
+        square = x * x + y * y
+        if k == 0:
+            first = square
+        if square < least:
+            best, least = k, square
+    guess = best / samples + 0.0 * first
+
+    def going_away(t: float) -> tuple[float, float]:
+        x, vx = _motion(xs, t)
+        y, vy = _motion(ys, t)
+        pull = x * _force(xs, t) + y * _force(ys, t)
+        return x * vx + y * vy, (vx * vx + vy * vy) + pull
+
+    low, high = max(guess - 1.0 / samples, 0.0), min(guess + 1.0 / samples, 1.0)
+    return solve_rising(going_away, low, high, guess)
+
+
+def guide_meets(ctrl: Array, point: Array, direction: Array, reach: float) -> Meets:
+    """The meetings of a path (S, 4, 2, 1) with a guide, in order along the path; see `implicit`."""
+    (gx, gy), (dx, dy) = _figures(point), _figures(direction)
+    cubics: list[Cubic] = ctrl[..., 0].tolist()
+
+    def away(x: float, y: float) -> float:
+        return dx * (y - gy) - dy * (x - gx)
+
+    heights = [[away(x, y) for x, y in cubic] for cubic in cubics]
+    lying = [_lies_along(cubic, own, away) for cubic, own in zip(cubics, heights, strict=True)]
+    inner = _inner([_powers(*own) for own in heights], lying)
+    places = inner + _joints(heights, lying) + _ends(cubics, heights, lying, inner, away, reach)
+    found = [(u, *_locate(cubics, u)) for u in places if not isnan(u)]
+    return _in_order([(u, (x - gx) * dx + (y - gy) * dy, x, y) for u, x, y in found])
+
+
+def _lies_along(cubic: Cubic, heights: Sequence[float], away: Callable[[float, float], float]) -> bool:
+    if not abs(heights[0]) <= TOUCHING:
+        return False
+    (ax, ay), (bx, by) = cubic[0], cubic[3]
+    quarters = all(abs(away(*_at(cubic, k / 4.0))) <= TOUCHING for k in range(1, 5))
+    return quarters and _norm(bx - ax, by - ay) > LYING
+
+
+def _inner(cubics: Sequence[Powers], lying: Sequence[bool]) -> list[float]:
+    """Crossings, then touches, within segments: by the number of the bracket, then by segment."""
+    stops = [(0.0, *_extremes(own), 1.0) for own in cubics]
+    away = [[_height(own, t) for t in at] for own, at in zip(cubics, stops, strict=True)]
+    crossings, touches = [], []
+    for k in range(3):
+        for s, (own, at, values) in enumerate(zip(cubics, stops, away, strict=True)):
+            if not lying[s] and values[k] * values[k + 1] < 0.0:
+                crossings.append(s + _crossing(own, at[k], at[k + 1], values[k + 1] - values[k]))
+    for k in range(1, 3):
+        for s, (at, values) in enumerate(zip(stops, away, strict=True)):
+            beside = values[k - 1] * values[k] < 0.0 or values[k] * values[k + 1] < 0.0
+            if not lying[s] and abs(values[k]) <= TOUCHING and at[k] < 1.0 and not beside:
+                touches.append(s + at[k])
+    return crossings + touches
+
+
+def _extremes(own: Powers) -> tuple[float, float]:
+    """The roots of the quadratic that a cubic has for derivative, within (0, 1), filled up with 1."""
+    _, constant, half, square = own
+    under = half * half - 3.0 * square * constant
+    root = half + copysign(sqrt(under), half) if under >= 0.0 else nan
+    one = -root / (3.0 * square) if square else nan
+    two = -constant / root if root else nan
+    one, two = (t if 0.0 < t < 1.0 else 1.0 for t in (one, two))
+    return (one, two) if one <= two else (two, one)
+
+
+def _crossing(own: Powers, low: float, high: float, change: float) -> float:
+    """Where a cubic changes its sign between two parameters."""
+    way = 1.0 if change > 0.0 else -1.0
+
+    def upward(t: float) -> tuple[float, float]:
+        value, slope = _motion(own, t)
+        return way * value, way * slope
+
+    return solve_rising(upward, low, high, 0.5 * (low + high) + 0.0 * way)
+
+
+def _joints(heights: Sequence[Sequence[float]], lying: Sequence[bool]) -> list[float]:
+    found = []
+    for s in range(1, len(heights)):
+        before, after = heights[s - 1][3], heights[s][0]
+        there = before * after <= 0.0 or (abs(before) <= TOUCHING and not isnan(after))
+        if there and not lying[s - 1] and not lying[s]:
+            found.append(float(s))
+    return found
+
+
+def _ends(
+    cubics: Sequence[Cubic],
+    heights: Sequence[Sequence[float]],
+    lying: Sequence[bool],
+    inner: Sequence[float],
+    away: Callable[[float, float], float],
+    reach: float,
+) -> list[float]:
+    found = []
+    for place, own, lies in ((0.0, heights[0][0], lying[0]), (float(len(cubics)), heights[-1][3], lying[-1])):
+        if abs(own) <= reach and not lies:
+            beside = [0.5 * (u + place) for u in inner if abs(u - place) <= 1.0]
+            if not any(abs(away(*_locate(cubics, u))) <= reach for u in beside):
+                found.append(place)
+    return found
+
+
+def _in_order(found: list[tuple[float, float, float, float]]) -> Meets:
+    """Meetings (u, v, x, y) by u, without doubles; see `meets.in_order`."""
+    kept: list[tuple[float, float, float, float]] = []
+    for meeting in sorted(found, key=lambda row: row[0]):
+        apart = ((meeting[2] - x, meeting[3] - y) for _, _, x, y in kept)
+        if not any(x * x + y * y <= SAME_PLACE * SAME_PLACE for x, y in apart):
+            kept.append(meeting)
+    rows = np.array(kept or [(nan, nan, nan, nan)])
+    return Meets(np.array([len(kept)]), rows[:, :1], rows[:, 1:2], rows[:, 2:, None])
+
+
+def part_between(ctrl: Array, low: float, high: float) -> Array:
+    """The stretch of a path (S, 4, 2, 1) from u `low` to `high`, which is no less; see `path.part`."""
+    if low <= 0.0 and high >= len(ctrl):
+        return ctrl + 0.0
+    if isnan(low + high):
+        return np.full(ctrl.shape, nan)
+    cubics: list[Cubic] = ctrl[..., 0].tolist()
+    first = last = None
+    rows = []
+    for number, cubic in enumerate(cubics):
+        if len(cubics) > 1 and low >= number + 1.0:
+            first = first or list(_locate(cubics, low))
+            rows.append([first] * 4)
+        elif len(cubics) > 1 and high <= number:
+            last = last or list(_locate(cubics, high))
+            rows.append([last] * 4)
+        else:
+            rows.append(_portion(cubic, _clamped(low - number), _clamped(high - number)))
+    return np.array(rows)[..., None] + 0.0
+
+
+def locate(ctrl: Array, u: float) -> Array:
+    """The point (2, 1) of a path (S, 4, 2, 1) at u; see `path.locate`."""
+    if not isfinite(u):
+        return np.full((2, 1), nan)
+    number = min(max(floor(u), 0), len(ctrl) - 1)
+    x, y = _at(ctrl[number, ..., 0].tolist(), u - number)
+    return np.array([[x], [y]])
+
+
+def _clamped(t: float) -> float:
+    return min(max(t, 0.0), 1.0)
+
+
+def _portion(cubic: Cubic, low: float, high: float) -> Cubic:
+    x = _portion_of([p[0] for p in cubic], low, high)
+    y = _portion_of([p[1] for p in cubic], low, high)
+    return [list(p) for p in zip(x, y, strict=True)]
+
+
+def _portion_of(c: Sequence[float], low: float, high: float) -> tuple[float, float, float, float]:
+    """By polar forms, as `curve.portion`."""
+    a, b, d = (_between(c[k], c[k + 1], low) for k in range(3))
+    ab, bd = _between(a, b, low), _between(b, d, low)
+    am, bm = _between(a, b, high), _between(b, d, high)
+    e, f, g = (_between(c[k], c[k + 1], high) for k in range(3))
+    ef, fg = _between(e, f, high), _between(f, g, high)
+    return _between(ab, bd, low), _between(ab, bd, high), _between(am, bm, high), _between(ef, fg, high)
+
+
+def _between(a: float, b: float, t: float) -> float:
+    return (1.0 - t) * a + t * b
+
+
+def _locate(cubics: Sequence[Cubic], u: float) -> Point:
+    number = min(max(floor(u), 0), len(cubics) - 1)
+    return _at(cubics[number], u - number)
+
+
+def _at(cubic: Cubic, t: float) -> Point:
+    """The point at t, in the order of `curve.evaluate`."""
+    rest = 1.0 - t
+    near, far = rest * rest, t * t
+    second, third = 3.0 * t, 3.0 * rest
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = cubic
+    return (
+        near * (rest * ax + second * bx) + far * (third * cx + t * dx),
+        near * (rest * ay + second * by) + far * (third * cy + t * dy),
+    )
+
+
+def _figures(point: Array) -> Point:
+    """The figures of a point (2, 1)."""
+    x, y = point[:, 0].tolist()
+    return x, y
+
+
+def _powers(first: float, second: float, third: float, last: float) -> Powers:
+    one = 3.0 * (second - first)
+    two = 3.0 * (third - second) - one
+    return first, one, two, last - first - one - two
+
+
+def _height(own: Powers, t: float) -> float:
+    nought, one, two, three = own
+    return nought + t * (one + t * (two + t * three))
+
+
+def _motion(own: Powers, t: float) -> tuple[float, float]:
+    nought, one, two, three = own
+    bend = t * three
+    slope = t * (two + bend)
+    return nought + t * (one + slope), one + 2.0 * slope + t * bend
+
+
+def _force(own: Powers, t: float) -> float:
+    return 2.0 * own[2] + (6.0 * t) * own[3]
+
+
+def _norm(x: float, y: float) -> float:
+    return sqrt(x * x + y * y)

@@ -1,0 +1,86 @@
+"""What is worked for one body, figure by figure, has the bits of what is worked for many bodies at once."""
+
+from __future__ import annotations
+
+import numpy as np
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from scye.geometry.intersect import meet
+from scye.geometry.path import Guide, Path, locate, nearest, part, straight_cubic
+from scye.geometry.vector import Array, unit
+
+PLACES = st.sampled_from([0.0, -0.0, 1.0, 10.0, 100.0]) | st.floats(-200.0, 200.0)
+POINT = st.tuples(PLACES, PLACES)
+SEGMENT = st.tuples(st.booleans(), POINT, POINT, POINT)
+US = st.sampled_from([0.0, 0.5, 1.0, 2.0, 3.0, np.nan, -0.25, 7.0]) | st.floats(-1.0, 5.0)
+
+
+Place = tuple[float, float]
+
+
+def path_of(first: Place, segments: list[tuple[bool, Place, Place, Place]]) -> Path:
+    """A path of one body from the ends and handles of its segments."""
+    at, rows = np.array(first)[:, None], []
+    for straight, *points in segments:
+        one, two, last = (np.array(p)[:, None] for p in points)
+        rows.append(straight_cubic(at, last) if straight else np.stack((at, one, two, last)))
+        at = last
+    return Path(np.stack(rows), tuple(row[0] for row in segments))
+
+
+PATHS = st.builds(path_of, POINT, st.lists(SEGMENT, min_size=1, max_size=4))
+
+
+def twice(array: Array) -> Array:
+    """The same figures for two bodies, so that they are worked as a batch is."""
+    return np.concatenate((array, array), axis=-1)
+
+
+def doubled(path: Path) -> Path:
+    return Path(twice(path.ctrl), path.straight)
+
+
+def same(one: Array, many: Array) -> None:
+    """The same figures, a nought with its sign."""
+    first = np.ascontiguousarray(many[..., :1])
+    assert one.shape == first.shape
+    there = ~np.isnan(first)
+    assert (there == ~np.isnan(one)).all()
+    assert one[there].tobytes() == first[there].tobytes()
+
+
+@settings(max_examples=600)
+@given(PATHS, POINT)
+def test_the_nearest_place(path: Path, point: Place):
+    at = np.array(point)[:, None]
+    for one, many in zip(nearest(path, at), nearest(doubled(path), twice(at)), strict=True):
+        same(one, many)
+
+
+@settings(max_examples=600)
+@given(PATHS, US)
+def test_the_point_at_a_place(path: Path, u: float):
+    same(locate(path, [u]), locate(doubled(path), [u, u]))
+
+
+@settings(max_examples=600)
+@given(PATHS, US, US)
+def test_a_part_of_a_path(path: Path, first: float, last: float):
+    one, many = part(path, [first], [last]), part(doubled(path), [first, first], [last, last])
+    same(one.ctrl, many.ctrl)
+    assert one.straight == many.straight
+
+
+@settings(max_examples=1200)
+@given(PATHS, POINT, POINT, st.booleans())
+def test_the_meetings_with_a_guide(path: Path, point: Place, way: Place, on: bool):
+    """Guides of all kinds: through an end, along a straight, and anywhere."""
+    start = path.ctrl[0, 0] if on else np.array(point)[:, None]
+    along = unit(path.ctrl[0, 3] - start if on else np.array(way)[:, None])
+    guide, both = Guide(start, along), Guide(twice(start), twice(along))
+    for a, b, c, d in ((path, guide, doubled(path), both), (guide, path, both, doubled(path))):
+        one, many = meet(a, b), meet(c, d)
+        assert one.count[0] == many.count[0]
+        for x, y in ((one.u, many.u), (one.v, many.v), (one.point, many.point)):
+            same(x, y)
