@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import islice
@@ -191,6 +192,8 @@ def _common_ends(a: Line, b: Line) -> Candidates:
         count = max(_width(a), _width(b))
         empty = np.full((1, count), np.nan)
         return empty, empty, np.full((1, 2, count), np.nan)
+    if a.ctrl.shape[-1] == b.ctrl.shape[-1] == 1:
+        return _common_ends_alone(a, b)
     rows: list[tuple[Array, Array, Array]] = []
     for u, p in _ends(a):
         for v, q in _ends(b):
@@ -198,6 +201,20 @@ def _common_ends(a: Line, b: Line) -> Candidates:
             rows.append(_only((u, v, p), together))
     us, vs, points = zip(*rows, strict=True)
     return np.stack(us), np.stack(vs), np.stack(points)
+
+
+def _common_ends_alone(a: Path, b: Path) -> Candidates:
+    """`_common_ends` for one body, whose few figures are sooner gone through one by one."""
+    rows = []
+    ends = [(v, *q[:, 0].tolist()) for v, q in _ends(b)]
+    for u, p in _ends(a):
+        x, y = p[:, 0].tolist()
+        for v, qx, qy in ends:
+            dx, dy = x - qx, y - qy
+            together = math.sqrt(dx * dx + dy * dy) <= COMMON_END
+            rows.append((u, v, x, y) if together else (math.nan,) * 4)
+    table = np.array(rows)
+    return table[:, :1], table[:, 1:2], table[:, 2:, None]
 
 
 def _ends(path: Path) -> tuple[tuple[float, Array], tuple[float, Array]]:
@@ -214,6 +231,11 @@ def _nth(candidates: Candidates, n: int) -> tuple[Array, Array, Array]:
     """The n-th candidate that is there, body by body; NaN where there are fewer."""
     u, v, point = candidates
     there = np.isfinite(u)
+    if u.shape[-1] == v.shape[-1] == point.shape[-1] == 1:
+        places = np.flatnonzero(there)
+        if len(places) > n:
+            return u[places[n]], v[places[n]], point[places[n]]
+        return np.full(1, np.nan), np.full(1, np.nan), np.full((2, 1), np.nan)
     wanted = there & (np.cumsum(there, axis=0) == n + 1)
     empty = np.full(u.shape[-1], np.nan)
     chosen: tuple[Array, ...] = (empty, empty, np.full((2, u.shape[-1]), np.nan))

@@ -20,6 +20,8 @@ Cubic = list[list[float]]  # four points
 Rates = Callable[[float], tuple[float, float]]
 Powers = tuple[float, float, float, float]
 
+_A_HAIR = 1e-6  # mm: far more than rounding
+
 __all__ = ["guide_meets", "locate", "nearest_on_path", "part_between", "solve_rising"]
 
 
@@ -52,6 +54,8 @@ def nearest_on_path(ctrl: Array, point: Array, samples: int) -> tuple[Array, Arr
     px, py = _figures(point)
     best_u, least = nan, nan
     for number, cubic in enumerate(ctrl[..., 0].tolist()):
+        if _beyond(cubic, px, py) > least + _A_HAIR:
+            continue
         xs = _powers(*(x - px for x, _ in cubic))
         ys = _powers(*(y - py for _, y in cubic))
         t = _nearest_on_cubic(xs, ys, samples)
@@ -60,6 +64,12 @@ def nearest_on_path(ctrl: Array, point: Array, samples: int) -> tuple[Array, Arr
         if number == 0 or distance < least:
             best_u, least = t if number == 0 else number + t, distance
     return np.array([best_u]), np.array([least])
+
+
+def _beyond(cubic: Cubic, x: float, y: float) -> float:
+    """How far a point lies outside the box of a cubic's control points, which it does not leave."""
+    xs, ys = [p[0] for p in cubic], [p[1] for p in cubic]
+    return _norm(max(min(xs) - x, x - max(xs), 0.0), max(min(ys) - y, y - max(ys), 0.0))
 
 
 def _nearest_on_cubic(xs: Powers, ys: Powers, samples: int) -> float:
@@ -95,7 +105,7 @@ def guide_meets(ctrl: Array, point: Array, direction: Array, reach: float) -> Me
 
     heights = [[away(x, y) for x, y in cubic] for cubic in cubics]
     lying = [_lies_along(cubic, own, away) for cubic, own in zip(cubics, heights, strict=True)]
-    inner = _inner([_powers(*own) for own in heights], lying)
+    inner = _inner(heights, lying)
     places = inner + _joints(heights, lying) + _ends(cubics, heights, lying, inner, away, reach)
     found = [(u, *_locate(cubics, u)) for u in places if not isnan(u)]
     return _in_order([(u, (x - gx) * dx + (y - gy) * dy, x, y) for u, x, y in found])
@@ -109,19 +119,24 @@ def _lies_along(cubic: Cubic, heights: Sequence[float], away: Callable[[float, f
     return quarters and _norm(bx - ax, by - ay) > LYING
 
 
-def _inner(cubics: Sequence[Powers], lying: Sequence[bool]) -> list[float]:
+def _inner(heights: Sequence[Sequence[float]], lying: Sequence[bool]) -> list[float]:
     """Crossings, then touches, within segments: by the number of the bracket, then by segment."""
-    stops = [(0.0, *_extremes(own), 1.0) for own in cubics]
-    away = [[_height(own, t) for t in at] for own, at in zip(cubics, stops, strict=True)]
+    looked = []
+    for s, own in enumerate(heights):
+        # a cubic does not leave its control points, so that one wholly to one side is not met
+        if not lying[s] and not (min(own) > TOUCHING or max(own) < -TOUCHING):
+            powers = _powers(*own)
+            at = (0.0, *_extremes(powers), 1.0)
+            looked.append((s, powers, at, [_height(powers, t) for t in at]))
     crossings, touches = [], []
     for k in range(3):
-        for s, (own, at, values) in enumerate(zip(cubics, stops, away, strict=True)):
-            if not lying[s] and values[k] * values[k + 1] < 0.0:
-                crossings.append(s + _crossing(own, at[k], at[k + 1], values[k + 1] - values[k]))
+        for s, powers, at, values in looked:
+            if values[k] * values[k + 1] < 0.0:
+                crossings.append(s + _crossing(powers, at[k], at[k + 1], values[k + 1] - values[k]))
     for k in range(1, 3):
-        for s, (at, values) in enumerate(zip(stops, away, strict=True)):
+        for s, _, at, values in looked:
             beside = values[k - 1] * values[k] < 0.0 or values[k] * values[k + 1] < 0.0
-            if not lying[s] and abs(values[k]) <= TOUCHING and at[k] < 1.0 and not beside:
+            if abs(values[k]) <= TOUCHING and at[k] < 1.0 and not beside:
                 touches.append(s + at[k])
     return crossings + touches
 

@@ -37,7 +37,6 @@ AT_LENGTH_SLACK = 1e-6  # mm a length may run past an end and still mean the end
 JOIN_GAP = 0.01  # mm between two lines that are still one line
 _STRAIGHT_BY = 1e-9  # mm within which control points lie at thirds of a straight
 _SAMPLES = 16  # a segment, when looking for the closest point
-_FEW = 6  # segments of a path of one body that are looked at sooner one by one
 _LOOKS = 32  # a segment, when looking at how it bends
 ONE = (1,)  # the shape of a figure for one body
 FLAT = 1e-3  # curvature times length, in radians, below which a line is as good as straight
@@ -420,7 +419,7 @@ def _forward_part(path: Path, low: Array, high: Array) -> Path:
 
 def _nearest_on_path(path: Path, point: Array) -> tuple[Array, Array]:
     """The best of each segment's best sample, made exact by Newton, then the best of those."""
-    if path.ctrl.shape[-1] == point.shape[-1] == 1 and len(path.ctrl) <= _FEW:
+    if path.ctrl.shape[-1] == point.shape[-1] == 1:
         return alone.nearest_on_path(path.ctrl, point, _SAMPLES)
     gap = curve.Powers.of(path.ctrl - point)
     away = curve.Powers.of(path.ctrl[:, None] - point).point(np.arange(_SAMPLES + 1)[:, None] / _SAMPLES)
