@@ -140,12 +140,15 @@ class Recall:
         self._again: Again | None = None
 
     def solver(self, compiled: Compiled) -> Again | None:
-        """Solves a structure again, for little changes; None where it is solved for the first time, since
-        most drafts of a recipe that is being written are the only ones of their text."""
-        if compiled is not self._compiled:
-            self._compiled, self._again = compiled, None
+        """Solves a structure again, for little changes, be it of figures in the text; None where it is solved
+        for the first time, since most edits but those of figures make a structure of their own."""
+        before, self._compiled = self._compiled, compiled
+        if before is None or before.runnable.source != compiled.runnable.source:
+            self._again = None
         elif self._again is None:
             self._again = Again(compiled.runnable, inputs)
+        else:
+            self._again.take_up(compiled.runnable)
         return self._again
 
 

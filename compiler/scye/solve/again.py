@@ -1,4 +1,4 @@
-"""Solve the same equations again: only what a changed measure or choice reaches is worked out anew."""
+"""Solve the same equations again: only what a changed measure, choice or figure reaches is worked out."""
 
 from __future__ import annotations
 
@@ -10,9 +10,8 @@ import numpy as np
 from scye.geometry.vector import Array
 from scye.ir import equations as e
 from scye.ir.solution import BlockReport, Solution
-from scye.solve import kernels
 from scye.solve.generate import generate_again
-from scye.solve.solve import Runnable, with_bodies
+from scye.solve.solve import Runnable, function_of, with_bodies
 
 Inputs = Callable[[e.Operation | e.BowSpec], tuple[e.Ref, ...]]
 _ALWAYS = 1  # the bit of what no measure or choice reaches: it is worked out the first time
@@ -27,21 +26,23 @@ class Again:
     def __init__(self, runnable: Runnable, inputs: Inputs) -> None:
         self._runnable = runnable
         self._bit_of: dict[tuple[str, str], int] = {}
-        scope: dict[str, Any] = {"k": kernels}
         source = generate_again(runnable.ordered, self._bits(runnable.ordered, inputs))
-        exec(compile(source, "<draft again>", "exec"), scope)
-        self._evaluate = scope["evaluate_again"]
+        self._evaluate = function_of(source, "evaluate_again")
         self._known: dict[tuple[str, str], bytes] = {}
         self._raw: list[Any] = []
         self._last: Solution | None = None
 
+    def take_up(self, runnable: Runnable) -> None:
+        """Go on with equations of the same source: those that differ in figures and names alone."""
+        self._runnable = runnable
+
     def _bits(self, ordered: e.Ordered, inputs: Inputs) -> dict[e.Ref, int]:
-        """Which measures and choices reach each node, a bit for each of them."""
+        """Which measures, choices and figures reach each node, a bit for each of them."""
         nodes = ordered.equations.nodes
         bits: dict[e.Ref, int] = {}
 
         def of(ref: e.Ref) -> int:
-            own = self._own_bit(nodes[ref].op)
+            own = self._own_bit(ref, nodes[ref].op)
             for source in inputs(nodes[ref].op):
                 own |= bits[source]
             return own
@@ -70,8 +71,10 @@ class Again:
             whole |= bits[ref]
         bits.update(dict.fromkeys((*unknowns, *inside), whole))
 
-    def _own_bit(self, op: e.Operation) -> int:
+    def _own_bit(self, ref: e.Ref, op: e.Operation) -> int:
         match op:
+            case e.Constant():
+                key = "figure", str(ref)
             case e.Taken(measure=name):
                 key = "measure", name
             case e.Chosen(choice=name):
@@ -84,16 +87,22 @@ class Again:
         """As `solve.solve`: the values for `count` bodies."""
         known = {("measure", name): row.tobytes() for name, row in measures.items()}
         known.update({("choice", name): row.tobytes() for name, row in choices.items()})
+        figures = enumerate(self._runnable.constants)
+        known.update(
+            {("figure", str(ref)): repr(figure).encode() for ref, figure in figures if figure is not None}
+        )
         last = self._last if self._last is not None and self._last.count == count else None
         changed = -1 if last is None else self._changed(known)
         told: list[BlockReport] = [] if last is None else last.blocks
         with np.errstate(all="ignore"):
-            raw, reports = self._evaluate(measures, choices, count, changed, self._raw, told)
+            raw, reports = self._evaluate(
+                measures, choices, count, self._runnable.constants, changed, self._raw, told
+            )
         values = [with_bodies(value) for value in raw]
         self._known, self._raw = known, raw
         self._last = Solution(count, values, self._runnable.names, reports)
         return self._last
 
     def _changed(self, known: Mapping[tuple[str, str], bytes]) -> int:
-        """The bits of the measures and choices that are not as they were."""
+        """The bits of the measures, choices and figures that are not as they were."""
         return sum(bit for key, bit in self._bit_of.items() if known[key] != self._known[key])

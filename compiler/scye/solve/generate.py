@@ -1,8 +1,8 @@
 """Blocks -> Python source: one statement a node, evaluated on arrays for any number of bodies.
 
 Generated source on numpy arrays was measured to be twice as fast as a graph of calls, and it can be read
-when something is wrong. Every name in it is made here from a node's index; nothing of the recipe's text
-gets in but figures.
+when something is wrong. Every name in it is made here from a node's index. Figures that are written in the
+recipe are no part of it but given to it, so that a recipe in which only a figure was changed has the same.
 """
 
 from __future__ import annotations
@@ -25,10 +25,10 @@ TRIG = {
 
 
 def generate(ordered: e.Ordered) -> str:
-    """The source of `evaluate(measures, choices, count)`, which returns the values of all nodes and the
-    reports of the blocks of unknowns."""
+    """The source of `evaluate(measures, choices, count, c)`, which returns the values of all nodes and the
+    reports of the blocks of unknowns. `c` are the `constants` by their nodes."""
     writer = _Writer(ordered.equations)
-    lines = ["def evaluate(measures, choices, count):", "    reports = []"]
+    lines = ["def evaluate(measures, choices, count, c):", "    reports = []"]
     for number, block in enumerate(ordered.blocks):
         match block:
             case e.Straight(nodes=nodes):
@@ -43,11 +43,11 @@ def generate(ordered: e.Ordered) -> str:
 
 
 def generate_again(ordered: e.Ordered, bits: Mapping[e.Ref, int]) -> str:
-    """The source of `evaluate_again(measures, choices, count, changed, old, told)`: as `evaluate`, but a node
-    is worked out only if one of its `bits` is among those `changed`; the others are taken from the values
-    `old`, and the reports of blocks from those `told` before."""
+    """The source of `evaluate_again(measures, choices, count, c, changed, old, told)`: as `evaluate`, but a
+    node is worked out only if one of its `bits` is among those `changed`; the others are taken from the
+    values `old`, and the reports of blocks from those `told` before."""
     writer = _Writer(ordered.equations)
-    lines = ["def evaluate_again(measures, choices, count, changed, old, told):", "    reports = []"]
+    lines = ["def evaluate_again(measures, choices, count, c, changed, old, told):", "    reports = []"]
     told = 0
     for number, block in enumerate(ordered.blocks):
         match block:
@@ -64,6 +64,11 @@ def generate_again(ordered: e.Ordered, bits: Mapping[e.Ref, int]) -> str:
     values = ", ".join(writer.value(i) for i in range(len(ordered.equations.nodes)))
     lines.append(f"    return [{values}], reports")
     return "\n".join(lines) + "\n"
+
+
+def constants(equations: e.Equations) -> tuple[float | None, ...]:
+    """The figures written in a recipe, by node; None for all other nodes."""
+    return tuple(node.op.value if isinstance(node.op, e.Constant) else None for node in equations.nodes)
 
 
 def _again_in_turn(writer: _Writer, nodes: tuple[e.Ref, ...], bits: Mapping[e.Ref, int]) -> Iterator[str]:
@@ -98,10 +103,7 @@ class _Writer:
     def v(self, ref: e.Ref | None) -> str:
         if ref is None:
             return "None"
-        op = self.nodes[ref].op
-        if isinstance(op, e.Constant):
-            return repr(op.value) if op.value >= 0 else f"({op.value!r})"
-        return f"v{ref}"
+        return f"c[{ref}]" if self.inlined(ref) else f"v{ref}"
 
     def vs(self, refs: tuple[e.Ref | None, ...]) -> str:
         return "(" + "".join(f"{self.v(r)}, " for r in refs) + ")"

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -17,9 +18,12 @@ from scye.geometry.vector import Array, row
 from scye.ir import equations as e
 from scye.ir.solution import Solution
 from scye.solve import kernels
-from scye.solve.generate import generate
+from scye.solve.generate import constants, generate
 
-Evaluate = Callable[[Mapping[str, Array], Mapping[str, Array], int], tuple[list[Any], list[Any]]]
+Constants = tuple[float | None, ...]
+Evaluate = Callable[[Mapping[str, Array], Mapping[str, Array], int, Constants], tuple[list[Any], list[Any]]]
+# So many functions are kept that were compiled last: those of a few structures of a recipe or two.
+MOST_FUNCTIONS = 16
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -28,6 +32,7 @@ class Runnable:
 
     ordered: e.Ordered
     source: str
+    constants: Constants
     evaluate: Evaluate
     names: list[str]
 
@@ -35,9 +40,16 @@ class Runnable:
 def prepare(ordered: e.Ordered) -> Runnable:
     """Generate and compile the source of ordered equations."""
     source = generate(ordered)
+    names = [node.name for node in ordered.equations.nodes]
+    return Runnable(ordered, source, constants(ordered.equations), function_of(source, "evaluate"), names)
+
+
+@lru_cache(maxsize=MOST_FUNCTIONS)
+def function_of(source: str, name: str) -> Any:
+    """The function that a generated source defines."""
     scope: dict[str, Any] = {"k": kernels}
     exec(compile(source, "<draft>", "exec"), scope)
-    return Runnable(ordered, source, scope["evaluate"], [node.name for node in ordered.equations.nodes])
+    return scope[name]
 
 
 def solve(
@@ -46,7 +58,7 @@ def solve(
     """The values for `count` bodies; measures and choices are (n,) in mm and radians, NaN
     where the body has none."""
     with np.errstate(all="ignore"):
-        values, reports = runnable.evaluate(measures, choices, count)
+        values, reports = runnable.evaluate(measures, choices, count, runnable.constants)
     return Solution(count, [with_bodies(v) for v in values], runnable.names, reports)
 
 

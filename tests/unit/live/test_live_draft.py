@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 from pathlib import Path
@@ -13,6 +14,7 @@ from scye.ir.people import Body
 from scye.live.draft import LiveDraft, with_measures
 from scye.project import open_card, open_project, standards
 from scye.render.pattern_json import Header, pattern_json
+from scye.solve import kernels
 from scye.units.quantity import INCH, Quantity
 
 ROOT = Path(__file__).resolve().parents[3]
@@ -101,3 +103,35 @@ def test_a_sound_recipe_is_compiled_though_the_body_lacks_a_measure(wren):
     drawn = LiveDraft(YOKED).draw(bare)
     assert drawn.pattern is None
     assert drawn.compiled is not None
+
+
+def test_changed_figures_are_drafted_as_from_nothing_and_only_what_they_reach_is_solved(
+    wren, tmp_path, monkeypatch
+):
+    text = YOKED.read_text(encoding="utf-8")
+    file = tmp_path / YOKED.name
+    live = LiveDraft(file)
+    counted: list[int] = []
+    monkeypatch.setattr(kernels, "panel_edge", counting(kernels.panel_edge, counted))
+    solved = []
+    for share in ("9%", "8.5%", "7%", "6.25%"):
+        edited = text.replace(
+            "at waist_line take suppression * 8%", f"at waist_line take suppression * {share}"
+        )
+        counted.clear()
+        live.write(file, edited)
+        drawn = live.draw(wren)
+        solved.append(len(counted))
+        file.write_text(edited, encoding="utf-8")
+        assert pattern_json([drawn.pattern], HEADER) == from_nothing(file, wren)
+    # Each of three panel lines has two edges; a figure of one line reaches no other, but the first time all
+    # are drawn, and again when the drafter sees that the same equations have come back.
+    assert solved == [6, 6, 2, 2]
+
+
+def counting(function: Callable[..., object], counted: list[int]) -> Callable[..., object]:
+    def counts(*given: object) -> object:
+        counted.append(1)
+        return function(*given)
+
+    return counts

@@ -243,7 +243,7 @@ def test_a_choice_of_amount_may_differ_by_body():
 # --- the generated source ---------------------------------------------------------------------------
 
 
-def test_the_source_holds_nothing_of_the_text_but_figures_and_measures():
+def test_the_source_holds_nothing_of_the_text_but_measures_and_choices():
     made = drafted(
         'needs waist\nchoose ease = 1 in from 0 in to 4 in "__import__"\n'
         "import_os = waist / 4 + ease\nfind a from 1 in to 9 in\n  so that a = import_os\n",
@@ -253,7 +253,7 @@ def test_the_source_holds_nothing_of_the_text_but_figures_and_measures():
     assert "import" not in source
     assert "measures['waist']" in source
     assert "choices['ease']" in source
-    assert source.startswith("def evaluate(measures, choices, count):\n")
+    assert source.startswith("def evaluate(measures, choices, count, c):\n")
     assert source.count("k.seek(") == 1
 
 
@@ -263,3 +263,10 @@ def test_the_same_recipe_gives_the_same_source():
         drafted(text, {"waist": 28, "hip": 38}).runnable.source
         == drafted(text, {"waist": 20, "hip": 30}).runnable.source
     )
+
+
+def test_a_recipe_with_other_figures_has_the_same_source_and_its_own_values():
+    text = "needs waist\na = waist / 4\nb = a + 2 in\n"
+    one, other = drafted(text, {"waist": 28}), drafted(text.replace("2 in", "3 in"), {"waist": 28})
+    assert one.runnable.source == other.runnable.source
+    assert [x.solution.values[x.runnable.names.index("b")] / INCH for x in (one, other)] == [9.0, 10.0]
