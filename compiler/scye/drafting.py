@@ -24,7 +24,7 @@ from scye.ir.pattern import Pattern
 from scye.ir.people import Body, Decision
 from scye.ir.plan import CuttingPlan
 from scye.ir.solution import Solution
-from scye.lists.half import Half
+from scye.lists.half import Half, Joins
 from scye.order.graph import inputs
 from scye.solve.again import Again
 from scye.solve.solve import Runnable, solve
@@ -44,6 +44,7 @@ class Compiled:
     runnable: Runnable
     workings: Workings
     sources: Mapping[e.Ref, tuple[e.Ref, ...]]  # what each node is made from
+    joins: Joins
     laid: tuple[Laid, ...] = ()
 
 

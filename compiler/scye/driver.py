@@ -47,7 +47,7 @@ from scye.ir.pattern import DecisionMade, Finding, Notice, Pattern, Piece, Piece
 from scye.ir.people import Body, Chart, Decision, DisplayUnit
 from scye.ir.requests import BuildRequest, CheckRequest, ExitCode, Outcome, Say, TraceRequest
 from scye.ir.solution import Solution
-from scye.lists.half import Garment
+from scye.lists.half import Garment, Joins
 from scye.lists.marks import with_marks
 from scye.lists.notions import notions_of
 from scye.lists.words import cautions_for
@@ -114,7 +114,8 @@ class Compiler:
             if ordered is None:
                 return found
             sources = {ref: inputs(node.op) for ref, node in enumerate(ordered.equations.nodes)}
-            return Compiled(fitted.plan, prepare(ordered), Workings(ordered.equations), sources, fitted.laid)
+            workings, joins = Workings(ordered.equations), Joins(fitted.plan)
+            return Compiled(fitted.plan, prepare(ordered), workings, sources, joins, fitted.laid)
         except RecursionError:
             return [TooTangled(span=None)]
 
@@ -189,7 +190,7 @@ class Compiler:
             sides, pattern = [right, *(left for _, left in others)], right.pattern
             for _, left in others:
                 pattern = joined(pattern, left.pattern, alike(drafted.assembly, at, at + 1), plan)
-            patterns.append(self._with_notions(pattern, Garment(plan, sides, pattern.unit)))
+            patterns.append(self._with_notions(pattern, Garment(drafted.compiled.joins, sides, pattern.unit)))
         return patterns
 
     def _with_notions(self, pattern: Pattern, garment: Garment) -> Pattern:

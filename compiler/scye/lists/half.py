@@ -37,14 +37,60 @@ class Measured:
     times: int
 
 
+class Joins:
+    """How the edges of a plan come together. It is the same for every body, and is kept."""
+
+    def __init__(self, plan: CuttingPlan) -> None:
+        self.plan = plan
+        self._plans: Mapping[str, PiecePlan] = {piece.name: piece for piece in plan.pieces}
+        self._shared: dict[tuple[EdgeAt, ...], int] = {}
+        self._spoken: dict[tuple[EdgeAt, ...], str] = {}
+
+    def shared(self, edges: tuple[EdgeAt, ...]) -> int:
+        """How often a channel is there: a seam to its own pair is one channel of two edges."""
+        if edges not in self._shared:
+            self._shared[edges] = self._times_shared(edges)
+        return self._shared[edges]
+
+    def spoken(self, edges: tuple[EdgeAt, ...]) -> str:
+        """`seam A` where a seam joins them, otherwise the piece with its edge."""
+        if edges not in self._spoken:
+            self._spoken[edges] = self._in_words(edges)
+        return self._spoken[edges]
+
+    def _times(self, at: EdgeAt) -> int:
+        """How often an edge is there in the outer layer of the garment."""
+        cuts = self._plans[at.piece].cuts
+        outer = [cut for cut in cuts if "self" in cut.layers] or list(cuts[:1])
+        folded = ROUND_BODY if all(cut.fold != at.edge for cut in outer) else 1
+        return sum(cut.count * (folded if cut.how == "fold" else 1) for cut in outer)
+
+    def _times_shared(self, edges: Sequence[EdgeAt]) -> int:
+        times = self._times(edges[0])
+        to_pair = any(
+            seam.to_pair and any(EdgeAt(side.piece, side.edge) == edges[0] for side in seam.first)
+            for seam in self.plan.seams
+        )
+        return max(1, times // ROUND_BODY) if to_pair else times
+
+    def _in_words(self, edges: Sequence[EdgeAt]) -> str:
+        for seam in self.plan.seams:
+            joined = {EdgeAt(side.piece, side.edge) for side in (*seam.first, *seam.second)}
+            if set(edges) <= joined and (len(edges) > 1 or seam.to_pair):
+                return f"seam {seam.letter}"
+        plan = self._plans[edges[0].piece]
+        return f"{plan.title}: {edge_name(edges[0].edge, [b.name for b in plan.boundary])}"
+
+
 class Garment:
     """A plan beside the pattern or the two halves that were drafted by it."""
 
-    def __init__(self, plan: CuttingPlan, halves: Sequence[Half], unit: DisplayUnit) -> None:
-        self.plan = plan
+    def __init__(self, joins: Joins, halves: Sequence[Half], unit: DisplayUnit) -> None:
+        self.plan = joins.plan
         self.halves = halves
         self.unit = unit
-        self._plans: Mapping[str, PiecePlan] = {piece.name: piece for piece in plan.pieces}
+        self.spoken = joins.spoken
+        self._shared = joins.shared
         self._lengths = [_lengths(half.pattern) for half in halves]
 
     def figure(self, ref: Ref) -> float:
@@ -57,7 +103,7 @@ class Garment:
     def girth(self, line: Ref, draft: str) -> float:
         return math.fsum(half.girth(line, draft) for half in self.halves) / len(self.halves)
 
-    def along(self, edges: Sequence[EdgeAt]) -> tuple[Measured, ...] | None:
+    def along(self, edges: tuple[EdgeAt, ...]) -> tuple[Measured, ...] | None:
         """The shortest of some edges that lie on each other, on each side; None if one was not drawn.
 
         Where both sides are alike they are told as one.
@@ -73,31 +119,6 @@ class Garment:
         if len({round(m.length / SAME) for m in found}) == 1:
             return (Measured("", found[0].length, sum(m.times for m in found)),)
         return tuple(m for m in found if m.times)
-
-    def times(self, at: EdgeAt) -> int:
-        """How often an edge is there in the outer layer of the garment."""
-        cuts = self._plans[at.piece].cuts
-        outer = [cut for cut in cuts if "self" in cut.layers] or list(cuts[:1])
-        folded = ROUND_BODY if all(cut.fold != at.edge for cut in outer) else 1
-        return sum(cut.count * (folded if cut.how == "fold" else 1) for cut in outer)
-
-    def _shared(self, edges: Sequence[EdgeAt]) -> int:
-        """How often a channel is there: a seam to its own pair is one channel of two edges."""
-        times = self.times(edges[0])
-        to_pair = any(
-            seam.to_pair and any(EdgeAt(side.piece, side.edge) == edges[0] for side in seam.first)
-            for seam in self.plan.seams
-        )
-        return max(1, times // ROUND_BODY) if to_pair else times
-
-    def spoken(self, edges: Sequence[EdgeAt]) -> str:
-        """`seam A` where a seam joins them, otherwise the piece with its edge."""
-        for seam in self.plan.seams:
-            joined = {EdgeAt(side.piece, side.edge) for side in (*seam.first, *seam.second)}
-            if set(edges) <= joined and (len(edges) > 1 or seam.to_pair):
-                return f"seam {seam.letter}"
-        plan = self._plans[edges[0].piece]
-        return f"{plan.title}: {edge_name(edges[0].edge, [b.name for b in plan.boundary])}"
 
 
 def _lengths(pattern: Pattern) -> dict[tuple[str, str], float]:

@@ -67,7 +67,7 @@ class _Reckoning:
         return to_tape(mm, self.unit)
 
     def _along(
-        self, edges: Sequence[n.EdgeAt], what: str, words: str, plan: n.NotionPlan
+        self, edges: tuple[n.EdgeAt, ...], what: str, words: str, plan: n.NotionPlan
     ) -> Sequence[Measured]:
         measured = self.garment.along(edges)
         if measured is None:
