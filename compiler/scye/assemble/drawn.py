@@ -120,7 +120,7 @@ def _walked(
 
 def taken(ctrl: Array, bodies: Ints) -> Array:
     """The control points of some bodies; a path may be one and the same for all."""
-    return ctrl[..., bodies if ctrl.shape[-1] > 1 else np.zeros_like(bodies)]
+    return ctrl.take(bodies if ctrl.shape[-1] > 1 else np.zeros_like(bodies), axis=-1)
 
 
 def round_about(edges: Sequence[Stroke]) -> Stroke:

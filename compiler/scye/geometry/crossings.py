@@ -59,7 +59,8 @@ class _Row:
     straight: Flags
 
     def pick(self, chosen: Ints) -> _Row:
-        return _Row(self.ctrl[..., chosen], self.sizes[chosen], self.straight[:, chosen])
+        # taken, so that what is of the columns side by side stays so in memory
+        return _Row(self.ctrl.take(chosen, axis=-1), self.sizes[chosen], self.straight[:, chosen])
 
     def locate(self, u: Array) -> Array:
         """The points (2, n) at u (n,)."""
