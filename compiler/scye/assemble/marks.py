@@ -99,8 +99,8 @@ def middle(
     place, room = np.full(whole.shape[1:], np.nan), np.full(whole.shape[-1], np.nan)
     if not len(bodies):
         return place, room
-    outline = whole[..., bodies]
-    border = np.concatenate((outline, *(row[..., bodies] for row in _obstacles(edges, doubles))))
+    outline = whole.take(bodies, axis=-1)
+    border = np.concatenate((outline, *(row.take(bodies, axis=-1) for row in _obstacles(edges, doubles))))
     low, high = outline.min(axis=0), outline.max(axis=0)
     across, down = low[0] + ACROSS * (high - low)[0], low[1] + DOWN * (high - low)[1]
     # A straight needs no samples between its ends to tell inside from outside.
