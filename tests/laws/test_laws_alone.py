@@ -7,7 +7,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from scye.geometry.intersect import meet
-from scye.geometry.path import Guide, Path, locate, nearest, part, straight_cubic
+from scye.geometry.path import (
+    Guide,
+    Path,
+    end_tangent,
+    locate,
+    nearest,
+    part,
+    start_tangent,
+    straight_cubic,
+    tangent,
+)
 from scye.geometry.vector import Array, unit
 
 PLACES = st.sampled_from([0.0, -0.0, 1.0, 10.0, 100.0]) | st.floats(-200.0, 200.0)
@@ -62,6 +72,15 @@ def test_the_nearest_place(path: Path, point: Place):
 @given(PATHS, US)
 def test_the_point_at_a_place(path: Path, u: float):
     same(locate(path, [u]), locate(doubled(path), [u, u]))
+
+
+@settings(max_examples=600)
+@given(PATHS, US)
+def test_the_directions_of_a_path(path: Path, u: float):
+    both = doubled(path)
+    same(tangent(path, [u]), tangent(both, [u, u]))
+    same(start_tangent(path), start_tangent(both))
+    same(end_tangent(path), end_tangent(both))
 
 
 @settings(max_examples=600)

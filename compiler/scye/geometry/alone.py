@@ -22,7 +22,7 @@ Powers = tuple[float, float, float, float]
 
 _A_HAIR = 1e-6  # mm: far more than rounding
 
-__all__ = ["guide_meets", "locate", "nearest_on_path", "part_between", "solve_rising"]
+__all__ = ["guide_meets", "leaving", "locate", "nearest_on_path", "part_between", "solve_rising", "tangent"]
 
 
 def solve_rising(function: Rates, low: float, high: float, guess: float) -> float:
@@ -229,6 +229,38 @@ def locate(ctrl: Array, u: float) -> Array:
     number = min(max(floor(u), 0), len(ctrl) - 1)
     x, y = _at(ctrl[number, ..., 0].tolist(), u - number)
     return np.array([[x], [y]])
+
+
+def tangent(ctrl: Array, u: float) -> Array | None:
+    """The direction (2, 1) of a path (S, 4, 2, 1) at u; None where a handle has no length, so that it takes
+    more to tell. See `path.tangent`."""
+    if not isfinite(u):
+        return None
+    number = min(max(floor(u), 0), len(ctrl) - 1)
+    t = u - number
+    (ax, ay), (bx, by), (cx, cy), (dx, dy) = ctrl[number, ..., 0].tolist()
+    x, y = _velocity(bx - ax, cx - bx, dx - cx, t), _velocity(by - ay, cy - by, dy - cy, t)
+    speed = _norm(x, y)
+    if not speed > 1e-9 * (_norm(dx - ax, dy - ay) + _norm(bx - ax, by - ay)):
+        return None
+    return np.array([[x / speed], [y / speed]])
+
+
+def _velocity(first: float, middle: float, last: float, t: float) -> float:
+    """From the steps of the control points, in the order of `curve.derivative`."""
+    rest = 1.0 - t
+    return 3.0 * (rest * rest * first + 2.0 * rest * t * middle + t * t * last)
+
+
+def leaving(points: Array) -> Array:
+    """The direction (2, 1) from the first of the points (k, 2, 1) to the next that is apart from it."""
+    (ax, ay), *others = points[..., 0].tolist()
+    for bx, by in others:
+        x, y = bx - ax, by - ay
+        apart = _norm(x, y)
+        if not apart <= 1e-9:
+            return np.array([[x / apart], [y / apart]])
+    return np.full((2, 1), nan)
 
 
 def _clamped(t: float) -> float:

@@ -148,8 +148,13 @@ def locate(path: Path, u: ArrayLike) -> Array:
 
 def tangent(path: Path, u: ArrayLike) -> Array:
     """The unit direction at u, (2, n), also where a handle has no length."""
+    at = row(u)
+    if at.shape == ONE and path.ctrl.shape[-1] == 1:
+        alone_there = alone.tangent(path.ctrl, float(at[0]))
+        if alone_there is not None:
+            return alone_there
     with quiet(all="ignore"):
-        cubic, t = segment_at(path, u)
+        cubic, t = segment_at(path, at)
         velocity = curve.derivative(cubic, t)
         size = norm(cubic[3] - cubic[0]) + norm(cubic[1] - cubic[0])
         if not (norm(velocity) <= 1e-9 * size).any():
@@ -157,7 +162,7 @@ def tangent(path: Path, u: ArrayLike) -> Array:
         # a handle of no length: the direction is that of the acceleration, backwards at the end
         forward = np.where(t < 0.5, 1.0, -1.0) * curve.second(cubic, t)
         found = unit(np.where(norm(velocity) <= 1e-9 * size, forward, velocity))
-        return _beside_nothing(path, row(u), found)
+        return _beside_nothing(path, at, found)
 
 
 def _beside_nothing(path: Path, u: Array, found: Array) -> Array:
@@ -363,8 +368,10 @@ def _runs_straight(ctrl: Array) -> list[bool]:
 
 def even_cubics(ctrl: Array) -> Flags:
     """For which bodies cubics (S, 4, 2, n) run straight and evenly, (S, n); nothing (NaN) does not."""
-    even = np.stack([straight_cubic(cubic[0], cubic[3]) for cubic in ctrl])
-    return np.asarray((np.abs(ctrl - even) <= _STRAIGHT_BY).all(axis=(1, 2)))
+    first, last = ctrl[:, 0], ctrl[:, 3]
+    third = (last - first) / 3.0
+    off = np.maximum(np.abs(ctrl[:, 1] - (first + third)), np.abs(ctrl[:, 2] - (last - third)))
+    return np.asarray((off <= _STRAIGHT_BY).all(axis=1))
 
 
 def _all_segments(paths: Sequence[Path]) -> Array:
@@ -394,6 +401,8 @@ def _pick(rows: Array, which: Array) -> Array:
 
 def leaving(points: Array) -> Array:
     """The direction from the first of the points (k, ..., 2, n) to the next that is apart from it."""
+    if points.shape[1:] == (2, 1):
+        return alone.leaving(points)
     with quiet(all="ignore"):
         going = points[1] - points[0]
         for later in points[2:]:
