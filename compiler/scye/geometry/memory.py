@@ -12,7 +12,7 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import fields, is_dataclass
 from functools import wraps
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 import numpy as np
 
@@ -125,12 +125,17 @@ def figures_of(value: Any) -> Hashable:
     if kind is np.ndarray:
         return value.shape, value.tobytes()
     if kind is tuple or kind is list:
-        return tuple([figures_of(part) for part in value])
+        return tuple([part if type(part) in _PLAIN else figures_of(part) for part in value])
     names = _names_of.get(kind)
     if names is None:
         names = _names_of[kind] = tuple(f.name for f in fields(value)) if is_dataclass(value) else ()
-    return (kind, *[figures_of(getattr(value, name)) for name in names]) if names else value
+    if not names:
+        return cast(Hashable, value)
+    parts = [getattr(value, name) for name in names]
+    return (kind, *[part if type(part) in _PLAIN else figures_of(part) for part in parts])
 
 
+# Kinds of things that are what they are; most by far of what is asked after are marks of straights.
+_PLAIN = frozenset({bool, int, float, str, type(None)})
 # The fields of the kinds of things that are made of others; none of the rest.
-_names_of: dict[type, tuple[str, ...]] = {bool: (), int: (), str: ()}
+_names_of: dict[type, tuple[str, ...]] = {}
