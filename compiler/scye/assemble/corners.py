@@ -29,7 +29,18 @@ from scye.geometry.path import (
     start,
     start_tangent,
 )
-from scye.geometry.vector import Array, Flags, angle_between, clamp, cross, dot, norm, quarter_turn, unit
+from scye.geometry.vector import (
+    Array,
+    Flags,
+    angle_between,
+    clamp,
+    cross,
+    dot,
+    norm,
+    quarter_turn,
+    rows_of,
+    unit,
+)
 from scye.ir.plan import CornerTreatment
 
 SMOOTH = 1e-3  # radians of turn that is no corner
@@ -289,8 +300,8 @@ def _nearest(found: Meets, to: Array) -> tuple[Array, Array, Array, Array]:
     away = norm(found.point - to)
     away = np.where(np.isnan(away), np.inf, away)
     best = np.argmin(away, axis=0)[None]
-    u, v, least = (np.take_along_axis(x, best, axis=0)[0] for x in (found.u, found.v, away))
-    return u, v, np.take_along_axis(found.point, best[:, None], axis=0)[0], least
+    u, v, point, least = (rows_of(x, best)[0] for x in (found.u, found.v, found.point, away))
+    return u, v, point, least
 
 
 def _stepped(asked: Sequence[Asked], bends: _Bends) -> _Straights:

@@ -16,7 +16,7 @@ from scye.geometry import curve
 from scye.geometry.area import signed_area
 from scye.geometry.intersect import Meets, meet_all
 from scye.geometry.path import Circle, Guide, Line, Path, end, nearest, part, reverse, segment_lengths, start
-from scye.geometry.vector import Array, Flags, Ints, cos, norm, quiet, sin, vec
+from scye.geometry.vector import Array, Flags, Ints, cos, norm, quiet, rows_of, sin, vec
 from scye.ir.assembly import BodyFinding
 from scye.ir.equations import Ref
 from scye.ir.plan import PiecePlan
@@ -169,9 +169,8 @@ def _nearest_corner(a: Line, b: Line, named: Array, found: Candidates, shared: C
     away = norm(point - named)
     away = np.where(np.isnan(away), np.inf, away)
     best = np.argmin(away, axis=0)[None]
-    near = np.take_along_axis(away, best, axis=0)[0] <= NAMED_WITHIN
-    chosen_u, chosen_v = (np.where(near, np.take_along_axis(x, best, axis=0)[0], np.nan) for x in (u, v))
-    chosen_point = np.where(near, np.take_along_axis(point, best[:, None], axis=0)[0], np.nan)
+    near = rows_of(away, best)[0] <= NAMED_WITHIN
+    chosen_u, chosen_v, chosen_point = (np.where(near, rows_of(x, best)[0], np.nan) for x in (u, v, point))
     there = _known(a) & _known(b) & known(named)
     return Corner(chosen_u, chosen_v, chosen_point, np.zeros_like(near), ~near & there)
 

@@ -38,6 +38,8 @@ def rows_of(array: Array, which: Ints) -> Array:
     """Of (S, ..., n) each body's own rows numbered `which` (M, n), as (M, ..., n)."""
     if len(array) == 1:
         return array
+    if array.shape[-1] == 1:
+        return array[which[:, 0]]
     if array.ndim == 2:
         return array[which, np.arange(which.shape[-1])]
     flat = array.reshape(len(array), -1, array.shape[-1])
