@@ -98,15 +98,18 @@ def open_project(recipe: Path, read: ReadText = read_source, kept: Kept | None =
     return Project(program, catalogue, cautions, (*said, *found), tuple(texts))
 
 
-def open_methods(path: Path, read: ReadText = read_source) -> Project:
-    """Read and check a file of methods by itself, as a recipe that says nothing else would have it."""
+def open_methods(path: Path, read: ReadText = read_source, kept: Kept | None = None) -> Project:
+    """Read and check a file of methods by itself, as a recipe that says nothing else would have it. `kept` is
+    as in `open_project`."""
     sys.setrecursionlimit(max(sys.getrecursionlimit(), DEEPEST))
     catalogue, cautions, standing = standards()
-    text = read_text(path, read)
+    if kept is not None:
+        kept.texts.begin()
+    text = read_text(path, read, kept.texts.parse if kept is not None else None)
     if isinstance(text, Diagnostic):
         return Project(None, catalogue, cautions, (*standing, text))
     bare, _ = parse_file(Source(path.name, 'recipe "methods"\n'))
-    program, found = _checked(alone(bare), [text.file, *text.libraries], catalogue, cautions)
+    program, found = _checked(alone(bare), [text.file, *text.libraries], catalogue, cautions, kept)
     return Project(program, catalogue, cautions, (*standing, *text.diagnostics, *found), (text,))
 
 

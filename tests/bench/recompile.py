@@ -1,5 +1,5 @@
-"""An edit of the recipe: from the changed text to the pattern of one body, in a process that is warm; and an
-edit of a live draft, from the changed text to all that is to be said of it."""
+"""An edit of the recipe: from the changed text to the pattern of one body, in a process that is warm. The
+same of a live draft, which keeps what the edit leaves; and of one, to all that is to be said of its text."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from time import perf_counter
 from measuring import RECIPE, ROOT, Result, saltmarsh
 
 from scye.driver import Compiler
+from scye.ir.people import Body
 from scye.live.draft import LiveDraft
 from scye.project import open_project
 
@@ -41,7 +42,22 @@ def run() -> Iterator[Result]:
             assert len(pattern.pieces) == 5
     median = statistics.median(taken[2:])
     yield Result("recompile after an edit, one body", median * 1000, "ms", None, 50, {"edit": median})
+    yield from _drafted(order.body)
     yield from _checked()
+
+
+def _drafted(body: Body) -> Iterator[Result]:
+    text = RECIPE.read_text(encoding="utf-8")
+    live = LiveDraft(RECIPE)
+    taken = []
+    for edit in range(EDITS + 2):
+        live.write(RECIPE, text.replace("(top_rise - 1 in) * 40%", f"(top_rise - 1 in) * {30 + edit}%"))
+        begin = perf_counter()
+        pattern = live.draw(body).pattern
+        taken.append(perf_counter() - begin)
+        assert pattern is not None
+    median = statistics.median(taken[2:])
+    yield Result("an edit of a live draft", median * 1000, "ms", None, 50, {"edit drafted": median})
 
 
 def _checked() -> Iterator[Result]:

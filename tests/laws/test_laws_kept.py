@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from scye.diagnostics.model import Diagnostic
 from scye.library import read_source
-from scye.project import DEEPEST, Kept, Project, open_project
+from scye.project import DEEPEST, Kept, Project, open_methods, open_project
 from scye.source import Source, Span
 
 sys.setrecursionlimit(DEEPEST)  # before hypothesis notes what it was
@@ -200,7 +200,7 @@ def test_an_edited_recipe_with_its_parent_and_methods_is_checked_as_from_nothing
     @given(EDITS)
     def law(edits: list[tuple[str, str, int, int]]) -> None:
         nonlocal edits_made, sound, parts_kept
-        texts, kept = dict(TEXTS), Kept()
+        texts, kept, kept_methods = dict(TEXTS), Kept(), Kept()
 
         def read(file: Path) -> Source | Diagnostic:
             return Source(file.name, texts[file.name]) if file.name in texts else read_source(file)
@@ -213,6 +213,8 @@ def test_an_edited_recipe_with_its_parent_and_methods_is_checked_as_from_nothing
             before = list(kept.checks)
             again = open_project(tmp_path / RECIPE, read, kept)
             assert answer(again) == answer(open_project(tmp_path / RECIPE, read))
+            methods = open_methods(tmp_path / METHODS, read, kept_methods)
+            assert answer(methods) == answer(open_methods(tmp_path / METHODS, read))
             edits_made += 1
             sound += again.sound
             for then, now in zip(before, kept.checks, strict=False):

@@ -9,6 +9,7 @@ from functools import cached_property
 from itertools import islice
 from pathlib import Path
 
+from scye import project
 from scye.diagnostics.model import Diagnostic
 from scye.driver import checked
 from scye.editor.chosen import Chosen, Figures, figures_for
@@ -16,7 +17,7 @@ from scye.editor.index import Index, index_of
 from scye.ir import syntax as s
 from scye.library import RECIPE_ENDING, find_stdlib, read_source, shown_name
 from scye.live.draft import LiveDraft
-from scye.project import Project, open_methods
+from scye.project import Project
 from scye.source import Source
 from scye.texts import ReadText
 
@@ -50,10 +51,12 @@ class Looked:
 
 
 class Kept:
-    """A recipe between one look at it and the next: what was drafted, and the files that were read for it."""
+    """A recipe or a file of methods between one look at it and the next: what was drafted or checked, and
+    the files that were read for it."""
 
     def __init__(self, path: Path, read: ReadText) -> None:
         self.paths: dict[str, Path] = {}
+        self.methods = project.Kept()
         self.live = LiveDraft(path, self.read)
         self._read = read
 
@@ -157,13 +160,13 @@ def look(path: Path, read: ReadText, chosen: Chosen | None = None, kept: Kept | 
     kept = kept or Kept(path, read)
     kept.begin()
     if _holds_methods(kept.read(path)):
-        project = open_methods(path, kept.read)
-        return Looked(project, tuple(dict.fromkeys(project.diagnostics)), None, kept.paths)
-    project = kept.live.project
-    answer = figures_for(kept.live, chosen, kept.read) if chosen is not None and project.sound else []
+        methods = project.open_methods(path, kept.read, kept.methods)
+        return Looked(methods, tuple(dict.fromkeys(methods.diagnostics)), None, kept.paths)
+    recipe = kept.live.project
+    answer = figures_for(kept.live, chosen, kept.read) if chosen is not None and recipe.sound else []
     if isinstance(answer, Figures):
-        return Looked(project, tuple(dict.fromkeys(answer.remarks)), answer, kept.paths)
-    return Looked(project, tuple(dict.fromkeys((*checked(project), *answer))), None, kept.paths)
+        return Looked(recipe, tuple(dict.fromkeys(answer.remarks)), answer, kept.paths)
+    return Looked(recipe, tuple(dict.fromkeys((*checked(recipe), *answer))), None, kept.paths)
 
 
 def _files(project: Project) -> list[s.File]:
