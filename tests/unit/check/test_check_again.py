@@ -85,6 +85,11 @@ CHANGES = {
         "side",
     ),
     "no piece is cut by the rule of all": ("  cut pair of self", "  net on side", "how many to cut"),
+    "an amount is named again nearer by": (
+        "  plumb centre",
+        "  deeper = 20 deg\n  plumb centre",
+        "angle",
+    ),
     "a name is in a draft of its own": (
         "  begin at corner",
         "  begin at corner\n  mark front from corner",
@@ -101,10 +106,18 @@ def told(text: str, kept: Kept | None) -> list[tuple[str, str, str]]:
     return [(str(d.span), d.seen(), d.attempt()) for d in found]
 
 
+def worked_on(text: str) -> Kept:
+    """What is kept of a text that was edited before: from its second reading on it is kept by its lines."""
+    kept = Kept()
+    told(f"{text}# A remark.\n", kept)
+    told(text, kept)
+    return kept
+
+
 @pytest.mark.parametrize(("was", "now", "seen"), CHANGES.values(), ids=CHANGES)
 def test_what_a_change_reaches_is_checked_again(was: str, now: str, seen: str):
     assert TEXT.count(was) == 1
-    kept, changed = Kept(), TEXT.replace(was, now)
+    kept, changed = worked_on(TEXT), TEXT.replace(was, now)
     before = told(TEXT, kept)
     after = told(changed, kept)
     assert after == told(changed, None)
@@ -116,7 +129,7 @@ def test_what_a_change_reaches_is_checked_again(was: str, now: str, seen: str):
 
 def test_a_name_in_a_line_that_cannot_be_read_is_missed_once_the_line_is_gone():
     line = "  mark side_foot where centre meets hem right size\n"
-    kept = Kept()
+    kept = worked_on(TEXT)
     unread = told(TEXT.replace(line, line.replace("where", "at where")), kept)
     assert [where for where, *_ in unread] == ["again.scye:28:18"]
     gone = told(TEXT.replace(line, ""), kept)
@@ -125,8 +138,35 @@ def test_a_name_in_a_line_that_cannot_be_read_is_missed_once_the_line_is_gone():
 
 
 def test_what_is_said_of_a_line_keeps_up_with_it():
-    kept = Kept()
-    told(TEXT, kept)
+    kept = worked_on(TEXT)
     wrong = TEXT.replace("right size", "right 1", 1)
     assert [where for where, *_ in told(wrong, kept)] == ["again.scye:27:48"]
     assert [where for where, *_ in told(f"# A remark.\n\n{wrong}", kept)] == ["again.scye:29:48"]
+
+
+def test_an_edge_in_a_line_that_cannot_be_read_is_missed_once_the_line_is_gone():
+    spoilt = TEXT.replace("  line shoulder", "  line spoilt at\n  line shoulder")
+    spoilt = spoilt.replace("  notch side", "  allow 1 in on spoilt\n  notch side")
+    kept = worked_on(spoilt)
+    assert [where for where, *_ in told(spoilt, kept)] == ["again.scye:30:15"]
+    assert [where for where, *_ in told(spoilt.replace("  line spoilt at\n", ""), kept)] == [
+        "again.scye:48:17"
+    ]
+
+
+def test_an_amount_that_only_a_proof_may_name_is_told_of_once_the_proof_is_gone():
+    proof = 'prove "hem" wide = girth at front.hem within 9 in\n'
+    proved = f"{TEXT}{proof}wide = girth at front.chest\n"
+    kept = worked_on(proved)
+    assert not told(proved, kept)
+    gone = told(proved.replace(proof, ""), kept)
+    assert gone == told(proved.replace(proof, ""), None)
+    assert len(gone) == 1
+
+
+def test_a_line_that_moves_to_another_draft_is_checked_there():
+    line = "  mark side_foot where centre meets hem right size\n"
+    kept = worked_on(TEXT)
+    moved = TEXT.replace(line, "").replace("  begin at corner\n", f"  begin at corner\n{line}")
+    assert told(moved, kept) == told(moved, None)
+    assert "again.scye:38:24" in [where for where, *_ in told(moved, kept)]
