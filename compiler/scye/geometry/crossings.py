@@ -163,12 +163,24 @@ def _near_chords(pairs: _Pairs) -> tuple[Ints, Ints, Ints]:
     """The pairs of chords whose boxes, grown by what the curve may leave its chord, overlap."""
     a_low, a_high = _chord_boxes(pairs.a)
     b_low, b_high = _chord_boxes(pairs.b)
-    near = np.ones((_CHORDS, _CHORDS, len(pairs.body)), dtype=np.bool_)
-    for axis in range(2):
-        near &= a_low[:, None, axis] <= b_high[:, axis]
-        near &= b_low[:, axis] <= a_high[:, None, axis]
-    first, second, pair = np.nonzero(near)
-    return first, second, pair
+    # Only chords that come near the whole of the other segment are looked at with each of its chords.
+    first_near = _overlap(a_low, a_high, b_low.min(axis=0), b_high.max(axis=0))
+    second_near = _overlap(b_low, b_high, a_low.min(axis=0), a_high.max(axis=0))
+    near_both = first_near[:, None] & second_near
+    first, second, pair = np.unravel_index(np.flatnonzero(near_both), near_both.shape)
+    sides = (
+        low_or_high[which, :, pair].T
+        for which, low_or_high in ((first, a_low), (first, a_high), (second, b_low), (second, b_high))
+    )
+    near = np.flatnonzero(_overlap(*sides))
+    return first[near], second[near], pair[near]
+
+
+def _overlap(low: Array, high: Array, other_low: Array, other_high: Array) -> Flags:
+    """Whether boxes overlap, by the lowest and highest x and y (..., 2, k) of each."""
+    within = (low <= other_high) & (other_low <= high)
+    both: Flags = within[..., 0, :] & within[..., 1, :]
+    return both
 
 
 def _chord_boxes(cubic: Array) -> tuple[Array, Array]:
@@ -178,7 +190,9 @@ def _chord_boxes(cubic: Array) -> tuple[Array, Array]:
     bend = np.maximum(np.abs(curve.second(cubic, 0.0)), np.abs(curve.second(cubic, 1.0)))
     margin = bend / (8.0 * _CHORDS * _CHORDS) + TOUCHING
     low, high = np.minimum(point[:-1], point[1:]), np.maximum(point[:-1], point[1:])
-    return low - margin, high + margin
+    low -= margin
+    high += margin
+    return low, high
 
 
 def _newton(a: Array, b: Array, first: Ints, second: Ints) -> tuple[Array, Array]:

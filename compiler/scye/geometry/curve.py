@@ -28,10 +28,14 @@ def evaluate(cubic: Array, t: ArrayLike) -> Array:
     at = _spread(t)
     rest = 1.0 - at
     first, second_, third, last = _points(cubic)
-    near = rest * rest * (rest * first + 3.0 * at * second_)
-    far = at * at * (3.0 * rest * third + at * last)
-    point: Array = near + far
-    return point
+    near: Array = rest * first
+    near += 3.0 * at * second_
+    near *= rest * rest
+    far = 3.0 * rest * third
+    far += at * last
+    far *= at * at
+    near += far
+    return near
 
 
 def derivative(cubic: Array, t: ArrayLike) -> Array:
