@@ -45,6 +45,8 @@ class Compiled:
     workings: Workings
     sources: Mapping[e.Ref, tuple[e.Ref, ...]]  # what each node is made from
     joins: Joins
+    taken: frozenset[str]  # the measures that are taken
+    points: tuple[tuple[str, e.Ref], ...]  # those with names
     laid: tuple[Laid, ...] = ()
 
 
@@ -162,7 +164,8 @@ def solved(compiled: Compiled, orders: Sequence[Order], recall: Recall | None = 
         for name, has_rule in ruled.items()
     }
     names = [name for name, _ in orders[0].settled.amounts]
-    choices = {name: np.array([dict(asked.settled.amounts)[name] for asked in orders]) for name in names}
+    amounts = [dict(asked.settled.amounts) for asked in orders]
+    choices = {name: np.array([its[name] for its in amounts]) for name in names}
     for number in range(len(compiled.laid)):
         choices[amount_key(number)] = np.array([_correction(asked, number) for asked in orders])
     again = recall.solver(compiled) if recall is not None else None

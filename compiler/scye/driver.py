@@ -38,7 +38,7 @@ from scye.fit.join import joined
 from scye.fit.replay import Shape, shape_of, with_fittings
 from scye.fit.rested import left_out, rested
 from scye.fit.sides import two_sided
-from scye.grade.places import nests_of, points_of
+from scye.grade.places import named_points, nests_of, points_of
 from scye.ir import equations as e
 from scye.ir import syntax as s
 from scye.ir.choices import Settled
@@ -113,9 +113,17 @@ class Compiler:
             ordered, found = order(fitted.equations)
             if ordered is None:
                 return found
-            sources = {ref: inputs(node.op) for ref, node in enumerate(ordered.equations.nodes)}
-            workings, joins = Workings(ordered.equations), Joins(fitted.plan)
-            return Compiled(fitted.plan, prepare(ordered), workings, sources, joins, fitted.laid)
+            nodes = ordered.equations.nodes
+            return Compiled(
+                fitted.plan,
+                prepare(ordered),
+                Workings(ordered.equations),
+                {ref: inputs(node.op) for ref, node in enumerate(nodes)},
+                Joins(fitted.plan),
+                frozenset(node.op.measure for node in nodes if isinstance(node.op, e.Taken)),
+                named_points(ordered.equations),
+                fitted.laid,
+            )
         except RecursionError:
             return [TooTangled(span=None)]
 
@@ -255,7 +263,7 @@ class Compiler:
         corrections = tuple(rested(asked.body.fittings, compiled.laid, drafted.placed(i)))
         pattern = replace(
             pattern,
-            points=tuple(points_of(equations, solution, i)),
+            points=tuple(points_of(compiled.points, solution, i)),
             nests=tuple(nests_of(compiled.plan, solution, i)),
             decisions=tuple(map(_made, asked.decisions)),
             fittings=corrections,
@@ -288,11 +296,9 @@ class Compiler:
 
     def halves(self, compiled: Compiled, asked: Order) -> tuple[Order, ...]:
         """A body as it is drafted: whole, or its right and its left half where they differ."""
-        nodes = compiled.runnable.ordered.equations.nodes
-        taken = {node.op.measure for node in nodes if isinstance(node.op, e.Taken)}
-        if not two_sided(asked.body, compiled.laid, taken):
+        if not two_sided(asked.body, compiled.laid, compiled.taken):
             return (asked,)
-        halved = frozenset(name for name in taken if is_halved(self.project.catalogue, name))
+        halved = frozenset(name for name in compiled.taken if is_halved(self.project.catalogue, name))
         return tuple(replace(asked, side=side, halved=halved) for side in SIDES)
 
     def _on_their_sheets(self, cautions: Sequence[tuple[str, str]], body: Body) -> Told:

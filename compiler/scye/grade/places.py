@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -14,13 +14,18 @@ from scye.ir.solution import Solution
 from scye.units.quantity import Kind
 
 
-def points_of(equations: Equations, solution: Solution, body: int) -> Iterator[tuple[str, Point]]:
-    """Every named point drawn for a body, in the order it was written; mm from its draft's beginning."""
-    for ref, node in enumerate(equations.nodes):
-        if node.name and node.kind is Kind.POINT:
-            at = _pair(solution, ref, body)
-            if all(map(math.isfinite, at)):
-                yield node.name, at
+def named_points(equations: Equations) -> tuple[tuple[str, Ref], ...]:
+    """The points of a draft that have names, in the order they were written."""
+    nodes = enumerate(equations.nodes)
+    return tuple((node.name, ref) for ref, node in nodes if node.name and node.kind is Kind.POINT)
+
+
+def points_of(named: Sequence[tuple[str, Ref]], solution: Solution, body: int) -> Iterator[tuple[str, Point]]:
+    """Those of some named points that were drawn for a body, in order; mm from their draft's beginning."""
+    for name, ref in named:
+        x, y = at = _pair(solution, ref, body)
+        if math.isfinite(x) and math.isfinite(y):
+            yield name, at
 
 
 def nests_of(plan: CuttingPlan, solution: Solution, body: int) -> Iterator[Nesting]:
