@@ -1,7 +1,8 @@
 """Lines of one body, figure by figure: for so few figures the calls of numpy cost far more than the sums.
 
-Each function here gives to the bit what its namesake gives for many bodies, in whose words it is explained;
-tests/laws/test_laws_alone.py holds them to it. Every line is for one body (n = 1). mm; x right, y down.
+They are for a body that is drafted again and again, as while a slider is dragged. Each gives to the bit what
+its namesake gives for many bodies, in whose words it is explained; tests/laws/test_laws_alone.py holds them
+to it. Every line is for one body (n = 1). mm; x right, y down.
 """
 
 from __future__ import annotations

@@ -11,7 +11,7 @@ from scye.geometry.abreast import bodies_of, by_make, own, side_by_side
 from scye.geometry.crossings import paths_meet, uneven_paths_meet
 from scye.geometry.implicit import Level, Round, path_meets
 from scye.geometry.meets import END_REACH, PARALLEL, TOUCHING, Meets, exchanged, in_order
-from scye.geometry.memory import one_by_one
+from scye.geometry.memory import again_and_again, one_by_one
 from scye.geometry.path import Circle, Guide, Line, Path
 from scye.geometry.vector import Array, angle_of, cross, dot, norm, quarter_turn, quiet
 
@@ -68,16 +68,16 @@ def meet_all(pairs: Sequence[tuple[Line, Line]]) -> list[Meets]:
 
 
 def _of_one_body(pairs: Sequence[tuple[Line, Line]]) -> dict[int, Meets]:
-    """For one body: the meetings of all paths with paths, whatever their make, and of paths with guides. For
-    many bodies the time goes into the figures and not into the calls, and lines that are not alike are
-    better worked apart."""
+    """For one body: the meetings of all paths with paths, whatever their make, and of paths with guides
+    where that is sooner. For many bodies the time goes into the figures and not into the calls, and lines
+    that are not alike are better worked apart."""
     found: dict[int, Meets] = {}
     rows: list[tuple[int, tuple[Path, Path]]] = []
     for number, pair in enumerate(pairs):
         match pair:
             case (Path() as one, Path() as two) if bodies_of(*pair) == 1:
                 rows.append((number, (one, two)))
-            case (Path(), Guide()) | (Guide(), Path()) if bodies_of(*pair) == 1:
+            case (Path(), Guide()) | (Guide(), Path()) if bodies_of(*pair) == 1 and again_and_again():
                 found[number] = meet(*pair)
     if not rows:
         return found
@@ -90,7 +90,7 @@ def _of_one_body(pairs: Sequence[tuple[Line, Line]]) -> dict[int, Meets]:
 
 
 def _guided(path: Path, guide: Guide, reach: float) -> Meets:
-    if bodies_of(path, guide) == 1:
+    if bodies_of(path, guide) == 1 and again_and_again():
         return alone.guide_meets(path.ctrl, guide.point, guide.direction, reach)
     return path_meets(path, Level(guide), reach)
 

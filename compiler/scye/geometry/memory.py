@@ -1,7 +1,7 @@
 """What was worked out from certain figures is not worked out from the same ones again.
 
-Everything here depends on figures alone and comes out the same to the bit whatever stands beside it, so an
-answer may be remembered in place of being worked out. That is done only within `remembering`, for whoever
+What is remembered depends on figures alone and comes out the same to the bit whatever stands beside it, so
+an answer may be remembered in place of being worked out. That is done only within `remembering`, for whoever
 drafts one body again and again for little changes: for whole batches it would cost more than it saves.
 """
 
@@ -82,6 +82,12 @@ def remembering(memory: Memory | None) -> Iterator[None]:
         yield
     finally:
         _NOW.reset(token)
+
+
+def again_and_again() -> bool:
+    """Whether one body is drafted again and again, so that the lines of one body are worked figure by figure
+    (see `alone`). What is printed is made without, by the same code as for many bodies."""
+    return _NOW.get() is not None
 
 
 def each(

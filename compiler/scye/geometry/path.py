@@ -15,6 +15,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from scye.geometry import alone, curve
+from scye.geometry.memory import again_and_again
 from scye.geometry.newton import solve_rising
 from scye.geometry.vector import (
     Array,
@@ -67,6 +68,11 @@ class Circle:
 
 
 Line: TypeAlias = Path | Guide | Circle
+
+
+def _alone(*arrays: Array) -> bool:
+    """Whether figures (..., n) are of one body that is drafted again and again."""
+    return all(array.shape[-1] == 1 for array in arrays) and again_and_again()
 
 
 def polyline(points: Sequence[Array]) -> Path:
@@ -139,7 +145,7 @@ def length(line: Line) -> Array:
 def locate(path: Path, u: ArrayLike) -> Array:
     """The point at u, (2, n). u outside [0, S] runs on along the end cubic's own formula."""
     at = row(u)
-    if at.shape == ONE and path.ctrl.shape[-1] == 1:
+    if at.shape == ONE and _alone(path.ctrl):
         return alone.locate(path.ctrl, float(at[0]))
     with quiet(all="ignore"):
         cubic, t = segment_at(path, at)
@@ -149,7 +155,7 @@ def locate(path: Path, u: ArrayLike) -> Array:
 def tangent(path: Path, u: ArrayLike) -> Array:
     """The unit direction at u, (2, n), also where a handle has no length."""
     at = row(u)
-    if at.shape == ONE and path.ctrl.shape[-1] == 1:
+    if at.shape == ONE and _alone(path.ctrl):
         alone_there = alone.tangent(path.ctrl, float(at[0]))
         if alone_there is not None:
             return alone_there
@@ -250,7 +256,7 @@ def part(path: Path, u0: ArrayLike, u1: ArrayLike) -> Path:
     """
     with quiet(all="ignore"):
         first, last = row(u0), row(u1)
-        if first.shape == last.shape == ONE and path.ctrl.shape[-1] == 1:
+        if first.shape == last.shape == ONE and _alone(path.ctrl):
             return _part_alone(path, float(first[0]), float(last[0]))
         lost = np.isnan(first + last)  # a stretch with but one end is nothing, whoever stands beside it
         first, last = np.where(lost, np.nan, first), np.where(lost, np.nan, last)
@@ -401,7 +407,7 @@ def _pick(rows: Array, which: Array) -> Array:
 
 def leaving(points: Array) -> Array:
     """The direction from the first of the points (k, ..., 2, n) to the next that is apart from it."""
-    if points.shape[1:] == (2, 1):
+    if points.ndim == 3 and _alone(points):
         return alone.leaving(points)
     with quiet(all="ignore"):
         going = points[1] - points[0]
@@ -428,7 +434,7 @@ def _forward_part(path: Path, low: Array, high: Array) -> Path:
 
 def _nearest_on_path(path: Path, point: Array) -> tuple[Array, Array]:
     """The best of each segment's best sample, made exact by Newton, then the best of those."""
-    if path.ctrl.shape[-1] == point.shape[-1] == 1:
+    if _alone(path.ctrl, point):
         return alone.nearest_on_path(path.ctrl, point, _SAMPLES)
     gap = curve.Powers.of(path.ctrl - point)
     away = curve.Powers.of(path.ctrl[:, None] - point).point(np.arange(_SAMPLES + 1)[:, None] / _SAMPLES)
