@@ -369,6 +369,35 @@ class LineWithoutEnds(Diagnostic):
 
 
 @dataclass(frozen=True, kw_only=True)
+class MeasuredAcrossCurve(Diagnostic):
+    """A girth, a width or a tape is asked for at a line that bends: a curve, a sweep, the edge of a panel.
+
+        curve waist_seam from waist_cf to waist_side leaving right
+        prove "waist" girth at front.waist_seam = waist
+
+    The finished pieces are measured straight across, so draw a `level` and ask at that. How long a curved
+    edge is, `length of waist_seam` says, less the intakes of the darts on it.
+    """
+
+    code: ClassVar[str] = "E417"
+    title: ClassVar[str] = "measured across a line that bends"
+    line: str
+    sweep: bool
+
+    def seen(self) -> str:
+        return f"`{self.line}` bends, and pieces are measured straight across"
+
+    def expected(self) -> str:
+        return "a straight line, mostly a `level` of the draft"
+
+    def attempt(self) -> str:
+        if self.sweep:
+            return "draw a `level` there and ask at that"
+        whole = f"({self.line})" if " " in self.line else self.line
+        return f"draw a `level` there and ask at that; for the edge itself take `length of {whole}`"
+
+
+@dataclass(frozen=True, kw_only=True)
 class OthersUntold(Diagnostic):
     """There are more messages than anyone reads at once, so only the first ones are shown.
 

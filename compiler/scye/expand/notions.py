@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from typing import NoReturn
 
 from scye.diagnostics.lists import LaceWithoutEyelets, WhereItGoes
+from scye.expand.across import see_that_straight
 from scye.expand.attempts import noted
 from scye.expand.frames import Stop
 from scye.expand.pieces import Pieces
@@ -88,6 +89,7 @@ class Notions:
             draft = self.things.find(tape.line.name, scene)[0].frame.draft
             words = self._spoken(tape.line.name, scene)
         line = self.things.line(tape.line, scene)
+        see_that_straight(line, tape.line, self.things)
         return n.TapePlan(line, draft, self._maybe(tape.extra, scene), words, tape.span)
 
     def _lace(self, lace: s.Lace, scene: Scene) -> n.LacePlan:

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from scye.diagnostics.expansion import EdgeNotSeamed
+from scye.expand.across import see_that_straight
 from scye.expand.frames import Stop
 from scye.expand.pieces import Pieces
 from scye.expand.store import Scene
@@ -64,6 +65,7 @@ class Proofs:
 
     def _measured(self, what: str, line: s.LineExpr, piece: str | None, scene: Scene) -> p.MeasuredOnPieces:
         ref = self.things.line(line, scene)
+        see_that_straight(ref, line, self.things)
         draft = scene.frame.draft
         if not draft and isinstance(line, s.AtLine):
             draft = self.things.find(line.name, scene)[0].frame.draft

@@ -47,7 +47,7 @@ def judge_proof(
         standing = np.where(holds, WALKS_TRUE, NOT_PROVED)
         standing = np.where(np.isfinite(found + expected), standing, NOT_DRAWN)
     judged = ProofJudged(plan.title, expected, found, within, unit, standing, taken)
-    return judged, _findings(plan, judged)
+    return judged, _findings(plan, judged, sections)
 
 
 def _holds(plan: ProvePlan, difference: Array, within: Array) -> Flags:
@@ -70,8 +70,12 @@ def _unit(plan: ProvePlan, amounts: Amounts) -> str:
 
 
 def _has_girth(plan: ProvePlan) -> bool:
+    return any(value.what == "girth" for value in _measured_in(plan))
+
+
+def _measured_in(plan: ProvePlan) -> list[MeasuredOnPieces]:
     values = [term.value for term in (*plan.left, *plan.right)]
-    return any(isinstance(value, MeasuredOnPieces) and value.what == "girth" for value in values)
+    return [value for value in values if isinstance(value, MeasuredOnPieces)]
 
 
 def _sum(terms: Sequence[ProveTerm], sections: Sequence[Section], amounts: Amounts) -> Array:
@@ -118,10 +122,15 @@ def _measured(measured: MeasuredOnPieces, sections: Sequence[Section], like: Arr
     return total if rows else np.full(like.shape, np.nan)
 
 
-def _findings(plan: ProvePlan, judged: ProofJudged) -> list[BodyFinding]:
+def _findings(plan: ProvePlan, judged: ProofJudged, sections: Sequence[Section]) -> list[BodyFinding]:
+    measured = _measured_in(plan)
+    lacking = [value for value in measured if not _measured_by(value, sections)]
+    if lacking:
+        return [_nothing_cut(plan, lacking[0], judged)]
     mask = judged.standing == NOT_PROVED
     if not mask.any():
         return []
+    widths = [(value.line_name, _measured(value, sections, judged.found)) for value in measured]
 
     def text(body: int, unit: DisplayUnit) -> str:
         found, expected = float(judged.found[body]), float(judged.expected[body])
@@ -131,5 +140,18 @@ def _findings(plan: ProvePlan, judged: ProofJudged) -> list[BodyFinding]:
         side = "over" if found > expected else "short"
         return f"{plan.title}: {shown[0]} found, {shown[1]} expected; {gap} {side}. Not proved."
 
-    attempt = said("check the shares and intakes that make it up, or allow more with `within`")
+    def attempt(body: int, _unit: DisplayUnit) -> str:
+        missed = next((words for words, width in widths if abs(width[body]) <= SLACK), None)
+        if missed is not None:
+            return f"`{missed}` crosses no finished piece: measure at a level that crosses them"
+        return "check the shares and intakes that make it up, or allow more with `within`"
+
     return [finding(ProofFails, plan.title, mask, text, attempt, plan.span)]
+
+
+def _nothing_cut(plan: ProvePlan, measured: MeasuredOnPieces, judged: ProofJudged) -> BodyFinding:
+    """A girth of a draft that no piece is cut from."""
+    text = said(f"{plan.title}: no piece is cut from the draft of `{measured.line_name}`. Not proved.")
+    attempt = said("measure at a line of a draft that pieces are cut from, or prove it only `when` they are")
+    everyone = np.ones(judged.found.shape, dtype=bool)
+    return finding(ProofFails, plan.title, everyone, text, attempt, plan.span)

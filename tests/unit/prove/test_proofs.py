@@ -64,6 +64,28 @@ def test_a_proof_that_does_not_hold_says_how_far_out_it_is() -> None:
     assert finding.text(0, "in") == "waist: 24 in found, 24 1/4 in expected; 1/4 in short. Not proved."
 
 
+def test_a_girth_across_nothing_is_said_to_be_that() -> None:
+    """Of the first body the line passes the pieces by; of the second the sum is wrong."""
+    sections = [Section("front", "body", 7, np.array([0.0, 9.0 * INCH]), 2)]
+    girth = MeasuredOnPieces("girth", 7, "body.low_line", "body", None)
+    _, (finding,) = judge_proof(_proof((girth,), (0,)), sections, _amounts([24.0 * INCH, 24.0 * INCH]))
+    assert finding.mask.tolist() == [True, True]
+    assert [finding.attempt(body, "in") for body in range(2)] == [
+        "`body.low_line` crosses no finished piece: measure at a level that crosses them",
+        "check the shares and intakes that make it up, or allow more with `within`",
+    ]
+
+
+def test_a_girth_of_a_draft_without_pieces_is_said_to_be_that() -> None:
+    girth = MeasuredOnPieces("girth", 7, "body.low_line", "body", None)
+    sections = [Section("cap", "sleeve", 7, np.array([9.0 * INCH]), 2)]
+    judged, (finding,) = judge_proof(_proof((girth,), (0,)), sections, _amounts(24.0 * INCH))
+    assert judged.standing.tolist() == [NOT_DRAWN]
+    assert finding.mask.tolist() == [True]
+    said = "waist: no piece is cut from the draft of `body.low_line`. Not proved."
+    assert (finding.severity, finding.text(0, "in")) == (Severity.FAILURE, said)
+
+
 @pytest.mark.parametrize(
     ("relation", "expected"),
     [("=", [NOT_PROVED, WALKS_TRUE, WALKS_TRUE, NOT_PROVED, NOT_DRAWN]),
