@@ -17,11 +17,13 @@ GAP = 1e-6  # mm between two lines that are joined by no straight
 def opened_out(half: Piece, other: Piece, side: Side) -> Piece:
     """The half as it was drawn, which is for `side`, joined along the fold with the other half turned over.
 
-    Both halves lie on the same draft, so that their folds lie on one straight.
+    Most folds are a line of the draft that lies alike in both halves. Where they lie apart, as at the end of
+    a neck that is as long as its own half's, the other half is carried until its fold lies on this one's.
     """
-    fold = next(edge for edge in half.edges if edge.on_fold)
-    axis = axis_of(fold)
-    beyond = mirrored(other, axis)
+    axis = axis_of(_fold_of(half))
+    theirs = axis_of(_fold_of(other))
+    apart = max(axis.off(end) for end in _ends(_fold_of(other))) > ON_FOLD
+    beyond = _carried(other, theirs, axis) if apart else mirrored(other, axis)
     far: Side = "left" if side == "right" else "right"
     edges = (*_handed(_from_fold(half), side), *_handed(_from_fold(beyond), far))
     return replace(
@@ -33,14 +35,38 @@ def opened_out(half: Piece, other: Piece, side: Side) -> Piece:
         darts=(*half.darts, *beyond.darts),
         drills=(*half.drills, *beyond.drills),
         edge_labels=(*half.edge_labels, *beyond.edge_labels),
-        levels=tuple(_levels(half, beyond, axis)),
+        levels=(*half.levels, *beyond.levels) if apart else tuple(_levels(half, beyond, axis)),
         shown=(*half.shown, *beyond.shown),
         marked=(*half.marked, *beyond.marked),
     )
 
 
+def _carried(other: Piece, theirs: Axis, axis: Axis) -> Piece:
+    """A half turned over and laid so that its fold begins where `axis` begins and runs the same way.
+
+    Turned over in the line halfway between both directions, and then moved, which is to be turned over twice.
+    """
+    angle = (math.atan2(theirs.way[1], theirs.way[0]) + math.atan2(axis.way[1], axis.way[0])) / 2
+    lying = mirrored(other, Axis(theirs.point, (math.cos(angle), math.sin(angle))))
+    (px, py), (qx, qy) = theirs.point, axis.point
+    far = math.hypot(qx - px, qy - py)
+    if far <= GAP:
+        return lying
+    across = (-(qy - py) / far, (qx - px) / far)
+    once = mirrored(lying, Axis(theirs.point, across))
+    return mirrored(once, Axis(((px + qx) / 2, (py + qy) / 2), across))
+
+
+def _fold_of(piece: Piece) -> Edge:
+    return next(edge for edge in piece.edges if edge.on_fold)
+
+
+def _ends(edge: Edge) -> tuple[Point, Point]:
+    return edge.path.start, edge.path.segments[-1][-1]
+
+
 def axis_of(fold: Edge) -> Axis:
-    (ax, ay), (bx, by) = fold.path.start, fold.path.segments[-1][-1]
+    (ax, ay), (bx, by) = _ends(fold)
     far = math.dist((ax, ay), (bx, by))
     return Axis((ax, ay), ((bx - ax) / far, (by - ay) / far))
 

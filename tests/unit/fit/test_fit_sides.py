@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from pathlib import Path as File
 
 import numpy as np
@@ -37,6 +38,29 @@ prove "waist" girth at waist_line = waist / 2
 """
 PAIR = BOX.format(cut="cut pair of self", fold="\n  allow 1/2 in on centre_front")
 FOLD = BOX.format(cut="cut 1 of self on fold at centre_front", fold="")
+# The fold begins where its own half's top begins, and leans as that half is wide: as at a flat collar's back.
+APART = """recipe "Collar"
+  edition 1
+needs waist
+lean = angle of sine (waist / 80 in)
+draft front
+  begin at cf
+  mark p from cf right waist / 12
+  mark q from p down turned lean toward right 11 in
+  mark a from cf right waist / 4
+  line centre_front from p to q
+  line top from p to a
+  line side from a to b
+  mark b from a down 12 in
+  line bottom from q to b
+piece panel "Panel"
+  bounded by centre_front, top, side, bottom
+  cut 1 of self on fold at centre_front
+  grain down
+  allow 1/2 in on side
+  allow 1/4 in on top
+  net on bottom
+"""
 ONCE = BOX.format(cut="cut single of self", fold="\n  allow 1/2 in on centre_front")
 
 
@@ -44,6 +68,10 @@ def area(stroke: Stroke) -> float:
     points = np.array(flatten(stroke))
     x, y = points[:, 0], points[:, 1]
     return float((x[:-1] * y[1:] - x[1:] * y[:-1]).sum() / 2.0)
+
+
+def far_apart(stroke: Stroke) -> float:
+    return math.dist(stroke.start, stroke.segments[-1][-1])
 
 
 def drafted(room: Workroom, recipe: str, extra: str, waist: str = "28") -> Pattern:
@@ -117,6 +145,24 @@ def test_a_piece_on_the_fold_is_opened_out(room: Workroom) -> None:
     # seen from outside, her right is on the left hand of a front
     right = next(e for e in whole.edges if e.name == "right_side")
     assert all(x < 0 for x, _ in flatten(right.path))
+
+
+@pytest.mark.parametrize(("near", "far"), [("left", "right"), ("right", "left")])
+def test_halves_whose_folds_lie_apart_are_joined_along_the_fold(room: Workroom, near: str, far: str) -> None:
+    short, long = (drafted(room, APART, "", waist).pieces[0] for waist in ("27", "29"))
+    whole = drafted(room, APART, "draft: full\n", f"{{{near}: 13 1/2, {far}: 14 1/2}}").pieces[0]
+    assert area(whole.net) == pytest.approx(area(short.net) + area(long.net))
+    assert area(whole.cutting) == pytest.approx(area(short.cutting) + area(long.cutting))
+    assert not any(e.on_fold for e in whole.edges)
+    edges = {e.name: e for e in whole.edges}
+    for half, side in ((short, near), (long, far)):
+        for name in ("top", "side", "bottom"):
+            (alone,) = [e for e in half.edges if e.name == name]
+            assert edges[f"{side}_{name}"].length == pytest.approx(alone.length)
+            assert far_apart(edges[f"{side}_{name}"].path) == pytest.approx(far_apart(alone.path))
+    # top and bottom run on over the fold without a gap
+    assert edges["left_bottom"].path.segments[-1][-1] == pytest.approx(edges["right_bottom"].path.start)
+    assert edges["right_top"].path.segments[-1][-1] == pytest.approx(edges["left_top"].path.start)
 
 
 def test_a_piece_cut_once_says_which_side_it_is_for(room: Workroom) -> None:
