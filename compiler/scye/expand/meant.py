@@ -20,8 +20,10 @@ def meant_words(program: Program) -> str:
 
 
 def not_meant_for(program: Program, body: Body) -> Iterator[NotMeantFor]:
-    """A caution for each measure (of both sides) of a body that lies outside the range; none for one that
-    was not taken."""
+    """A caution for each measure of a body that lies outside the range; none for one that was not taken.
+
+    Of one taken left and right it is the whole that is asked, and each side only where there is no whole.
+    """
     for meant in program.meant_for:
         low, high = meant.low.quantity.inside, meant.high.quantity.inside
         for value, shown in _taken(body, meant.name.text):
@@ -38,9 +40,9 @@ def _taken(body: Body, name: str) -> Iterator[tuple[float, str]]:
         if body.age is not None:
             yield float(body.age), str(body.age)
         return
-    for reading in body.readings:
-        if reading.name == name:
-            yield reading.value, _shown(reading.written, reading.value, body.unit)
+    readings = [reading for reading in body.readings if reading.name == name]
+    for reading in [whole for whole in readings if whole.side is None] or readings:
+        yield reading.value, _shown(reading.written, reading.value, body.unit)
 
 
 def _shown(written: Quantity, value: float, unit: DisplayUnit) -> str:
