@@ -208,8 +208,9 @@ class FrontNotKnown(Diagnostic):
     """Left and right differ, and a draft does not say which of its edges is the front or the back.
 
     A piece is printed as it is cut, right side of the cloth up, so left and right pieces are mirror images:
-    the side with the centre front on its left hand belongs to the left of the wearer. Where no edge of a
-    draft is called front or back, it is taken as drawn for the right.
+    the side with the centre front on its left hand belongs to the left of the wearer. It is told by an edge
+    called centre front or centre back, or by a draft called front or back with an edge called centre or side.
+    Where no name tells it, the draft is taken as drawn for the right.
     """
 
     code: ClassVar[str] = "E1213"
@@ -221,4 +222,4 @@ class FrontNotKnown(Diagnostic):
         return f"{self.draft} does not say which edge is front: it is taken as drawn for the right side"
 
     def attempt(self) -> str:
-        return "call an edge of it front or back: `front_seam`"
+        return "call an edge of it centre_front or centre_back"

@@ -39,7 +39,7 @@ def joined(right: Pattern, left: Pattern, alike: Container[str], plan: CuttingPl
     """One pattern of two halves. `alike` names the pieces that are the same on both sides."""
     # A draft of which the right half could not be drawn shows the left one.
     drafts = {**_by_draft(left, plan), **_by_draft(right, plan)}
-    shown = {draft: shown_side(pieces) for draft, pieces in drafts.items()}
+    shown = {draft: shown_side(draft, pieces) for draft, pieces in drafts.items()}
     making = _Making({piece.name: shown[piece.draft] for piece in plan.pieces if piece.draft in shown}, alike)
     pieces = _numbered(list(chain.from_iterable(making.pieces(right, left))))
     unknown = [draft for draft, side in shown.items() if not side.known and _differs(draft, plan, alike)]

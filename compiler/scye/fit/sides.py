@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Container, Iterable, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from scye.fit.replay import Laid, in_order
@@ -11,7 +11,7 @@ from scye.ir.fitting import Side
 from scye.ir.pattern import Edge, Piece, Point
 from scye.ir.people import Body, Reading
 
-_CENTRES = {"cf": "front", "cb": "back"}
+_CENTRES = {"cf": ("centre", "front"), "cb": ("centre", "back"), "center": ("centre",)}
 
 
 def differing(readings: Sequence[Reading]) -> frozenset[str]:
@@ -57,29 +57,41 @@ class Shown:
     known: bool
 
 
-def shown_side(pieces: Sequence[Piece]) -> Shown:
+def shown_side(draft: str, pieces: Sequence[Piece]) -> Shown:
     """The side that the pieces of one draft belong to as they are drawn.
 
     Seen from outside, the front of the right side is to the right of its back. So a front with its centre on
-    the left of the paper is the wearer's left, and a back with its centre on the left is her right.
+    the left of the paper is the wearer's left, and a back with its centre on the left is her right. That is
+    told by an edge called centre front or back; in a draft that is called front or back itself, by an edge
+    called centre, or by one called side, which is away from the centre; or by any edge of the front or back.
     """
     edges = [edge for piece in pieces for edge in piece.edges]
     middle = _mean([x for piece in pieces for x, _ in _points(piece.edges)])
-    for strict in (True, False):
-        for which, sign in (("front", 1.0), ("back", -1.0)):
-            named = [edge for edge in edges if _names(edge, which, strict=strict)]
-            if named and len(named) < len(edges):
-                away = sign * (_mean([x for x, _ in _points(named)]) - middle)
-                return Shown("right" if away > 0.0 else "left", True)
+    for named, sign in _tellers(_words(draft), edges):
+        if named and len(named) < len(edges):
+            away = sign * (_mean([x for x, _ in _points(named)]) - middle)
+            return Shown("right" if away > 0.0 else "left", True)
     return Shown("right", False)
 
 
-def _names(edge: Edge, which: str, *, strict: bool) -> bool:
-    """Whether an edge is the centre front (or back), or (not strict) anything of the front."""
-    words = re.split(r"[^a-z]+", edge.name.lower())
-    full = [_CENTRES.get(word, word) for word in words]
-    centre = "centre" in words or "center" in words or any(word in _CENTRES for word in words)
-    return which in full and (centre or not strict)
+def _tellers(draft: frozenset[str], edges: Sequence[Edge]) -> Iterator[tuple[list[Edge], float]]:
+    """Edges that tell a side, from the surest; with 1 if they lie to the wearer's left on her right side."""
+    words = [(edge, _words(edge.name)) for edge in edges]
+    fronts = (("front", 1.0), ("back", -1.0))
+    for which, sign in fronts:
+        yield [edge for edge, said in words if which in said and "centre" in said], sign
+    if len(own := [(which, sign) for which, sign in fronts if which in draft]) == 1:
+        ((_, sign),) = own
+        yield [edge for edge, said in words if "centre" in said], sign
+        yield [edge for edge, said in words if "side" in said], -sign
+    for which, sign in fronts:
+        yield [edge for edge, said in words if which in said], sign
+
+
+def _words(name: str) -> frozenset[str]:
+    """The words of a name, those of a centre written out: `cf_seam` is centre, front, seam."""
+    words = re.split(r"[^a-z]+", name.lower())
+    return frozenset(full for word in words for full in _CENTRES.get(word, (word,)))
 
 
 def _points(edges: Iterable[Edge]) -> list[Point]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import product
 from pathlib import Path as File
 
 import numpy as np
@@ -12,7 +13,7 @@ from scye.fit.mirror import UPRIGHT, Axis, mirrored, turned
 from scye.fit.sides import shown_side
 from scye.ir.pattern import Pattern, Piece, Stroke
 from scye.place.outline import flatten
-from workroom import INCH, Workroom
+from workroom import INCH, ROOT, Workroom
 
 BOX = """recipe "Box"
   edition 1
@@ -172,19 +173,58 @@ def test_a_piece_cut_once_says_which_side_it_is_for(room: Workroom) -> None:
 
 
 @pytest.mark.parametrize(
-    ("line", "side", "known"),
-    [("centre_front", "left", True), ("centre_back", "right", True), ("middle", "right", False)],
+    ("draft", "line", "side", "known"),
+    [
+        ("body", "centre_front", "left", True),
+        ("body", "cf_fold", "left", True),
+        ("body", "centre_back", "right", True),
+        ("body", "front_edge", "left", True),
+        ("body", "middle", "right", False),
+        ("body", "centre", "right", False),
+        # a draft that is called front or back: its centre, or away from it its side
+        ("front", "centre", "left", True),
+        ("back", "centre", "right", True),
+        ("upper_front", "middle", "left", True),
+        ("back", "middle", "right", True),
+        ("front_and_back", "centre", "right", False),
+        # an edge that says more than its draft is asked first
+        ("front", "centre_back", "right", True),
+    ],
 )
-def test_a_draft_shows_the_side_that_its_centre_tells(
-    room: Workroom, line: str, side: str, known: bool
+def test_a_draft_shows_the_side_that_its_names_tell(
+    room: Workroom, draft: str, line: str, side: str, known: bool
 ) -> None:
-    piece = drafted(room, PAIR.replace("centre_front", line), "").pieces
-    shown = shown_side(piece)
+    recipe = PAIR.replace("draft front", f"draft {draft}").replace("centre_front", line)
+    shown = shown_side(draft, drafted(room, recipe, "").pieces)
     assert (shown.side, shown.known) == (side, known)
 
 
+@pytest.mark.parametrize("code", ["bodice-block", "princess-dress", "shirt", "trousers"])
+def test_right_and_left_of_a_published_recipe_lie_to_the_wearers_sides(room: Workroom, code: str) -> None:
+    """Seen from outside, the right side seam is on the left hand of a front and on the right of a back."""
+    pattern = room.pattern(ROOT / "recipes" / code / f"{code}.scye", "whinchat")
+    told = [
+        (side, which, float(np.mean(xs)) > float(np.mean([x for x, _ in flatten(piece.net)])))
+        for piece in pattern.pieces
+        for which in ("front", "back")
+        if which in piece.name
+        for side in ("right", "left")
+        if (xs := side_seam(piece, side))
+    ]
+    assert {(side, which) for side, which, _ in told} == set(product(("right", "left"), ("front", "back")))
+    for side, which, at_right in told:
+        assert at_right == ((side == "right") == (which == "back")), (side, which)
+
+
+def side_seam(piece: Piece, side: str) -> list[float]:
+    """Across the paper, the points of the side seam of one side of the wearer; none if the piece has none."""
+    whole = {"right_side", "left_side"} <= {e.name for e in piece.edges}
+    name = f"{side}_side" if whole else "side" if piece.name.startswith(f"{side}_") else ""
+    return [x for e in piece.edges if e.name == name for x, _ in flatten(e.path)]
+
+
 def test_a_draft_that_tells_no_side_is_remarked_on(room: Workroom) -> None:
-    recipe = PAIR.replace("centre_front", "middle")
+    recipe = PAIR.replace("draft front", "draft body").replace("centre_front", "middle")
     pattern = drafted(room, recipe, "draft: full\n", "{left: 13 1/2, right: 14 1/2}")
     assert [f.code for f in pattern.findings] == ["E1213"]
     assert one(pattern, "right_panel").cuts[0].how == "single"
