@@ -9,16 +9,18 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import zip_longest
 
-from scye.compare.documents import Dart, Edge, Notch, Piece, Point
+from scye.compare.documents import Dart, Edge, Notch, Outline, Piece, Point, Shown
 from scye.compare.shapes import (
     TOLD,
     Shift,
     heading,
     laid_on,
+    length_of,
     moved,
     point_along,
     same_shape,
     shifted,
+    strayed,
 )
 
 # A notch that is 1/32 in from where it was: less comes of a line that is redrawn.
@@ -42,19 +44,26 @@ class Change:
 def changes(old: Piece, new: Piece) -> list[Change]:
     """Everything that differs between two editions of a piece; nothing where they are the same."""
     by = laid_on(old, new)
-    found = [*_said(old, new), *_edges(old, new, by), *_marks(old, new, by)]
+    edges = list(_edges(old, new, by))
+    found = [*_said(old, new), *edges, *_marks(old, new, by), *_lines_inside(old, new, by, bool(edges))]
     if not any(change.on_paper for change in found) and not _drawn_alike(old, new, by):
         found.append(Change("redrawn by less than 1/64 in"))
     return [*found, *_written(old, new)]
 
 
 def _drawn_alike(old: Piece, new: Piece, by: Point) -> bool:
-    return same_shape(old.net, new.net, by) and same_shape(old.cutting, new.cutting, by)
+    was, now = _drawn(old), _drawn(new)
+    return len(was) == len(now) and all(same_shape(a, b, by) for a, b in zip(was, now, strict=True))
 
 
 def identical(old: Piece, new: Piece) -> bool:
     """Whether both are drawn by the same path data, to the byte."""
-    return (old.net.data, old.cutting.data) == (new.net.data, new.cutting.data)
+    was, now = ([outline.data for outline in _drawn(piece)] for piece in (old, new))
+    return was == now
+
+
+def _drawn(piece: Piece) -> list[Outline]:
+    return [piece.net, piece.cutting, *(line.path for line in piece.shown)]
 
 
 # --- words on the piece -------------------------------------------------------------------------
@@ -275,6 +284,75 @@ def _drills(old: Piece, new: Piece, by: Point) -> Iterator[Change]:
             x, y = now[1][0] + by[0] - was[1][0], now[1][1] + by[1] - was[1][1]
             if math.hypot(x, y) >= TOLD:
                 yield Change(f"{text} moved {heading((x, y))} {{}}", (math.hypot(x, y),))
+
+
+# --- lines inside -------------------------------------------------------------------------------
+
+
+def _lines_inside(old: Piece, new: Piece, by: Point, redrawn: bool) -> Iterator[Change]:
+    """Lines shown inside that have come, gone or moved. They end at the outline, so that where its edges are
+    `redrawn` one that only runs on is not told."""
+    after = _by_words(new.shown)
+    before = _by_words(old.shown)
+    for words in dict.fromkeys((*before, *after)):
+        pairs, gone, fresh = _same_lines(before.get(words, []), after.get(words, []), by)
+        for was, now in pairs:
+            yield from _line_inside(was, now, by, redrawn)
+        for line in gone:
+            yield Change(f"no {_line_called(line)} any more")
+        for line in fresh:
+            yield Change(f"new {_line_called(line)}")
+
+
+def _by_words(shown: Sequence[Shown]) -> dict[str, list[Shown]]:
+    """Lines by their words, figures left out: a pleat that is made deeper is the same pleat."""
+    found: dict[str, list[Shown]] = {}
+    for line in shown:
+        found.setdefault(" ".join(re.sub(r"[\d/]+", "", line.text).split()), []).append(line)
+    return found
+
+
+def _same_lines(
+    old: Sequence[Shown], new: Sequence[Shown], by: Point
+) -> tuple[list[tuple[Shown, Shown]], list[Shown], list[Shown]]:
+    """Lines of the same words that are the same one: in their order if there are as many of them, else those
+    that lie nearest to each other; and those left over."""
+    if len(old) == len(new):
+        return list(zip(old, new, strict=True)), [], []
+    apart = sorted((_apart(was, now, by), i, k) for i, was in enumerate(old) for k, now in enumerate(new))
+    pairs: dict[int, int] = {}
+    for _, i, k in apart:
+        if i not in pairs and k not in pairs.values():
+            pairs[i] = k
+    gone = [line for i, line in enumerate(old) if i not in pairs]
+    fresh = [line for k, line in enumerate(new) if k not in pairs.values()]
+    return [(old[i], new[k]) for i, k in sorted(pairs.items())], gone, fresh
+
+
+def _apart(old: Shown, new: Shown, by: Point) -> float:
+    move = strayed(old.path.points, moved(new.path.points, by))
+    return 0.0 if move is None else math.hypot(*move[1])
+
+
+def _line_inside(old: Shown, new: Shown, by: Point, redrawn: bool) -> Iterator[Change]:
+    called = _line_called(old)
+    if old.text != new.text:
+        yield Change(f'{called} now says "{new.text}"')
+    if same_shape(old.path, new.path, by):
+        return
+    move = strayed(old.path.points, moved(new.path.points, by))
+    if move is not None:
+        least, furthest = move
+        most = math.hypot(*furthest)
+        if most >= TOLD:
+            up_to = "" if most - least < TOLD else "up to "
+            yield Change(f"{called} moved {heading(furthest)} {up_to}{{}}", (most,))
+    elif not redrawn and abs(longer := length_of(new.path.points) - length_of(old.path.points)) >= TOLD:
+        yield Change(f"{called} {{}} {'longer' if longer > 0 else 'shorter'}", (abs(longer),))
+
+
+def _line_called(line: Shown) -> str:
+    return f'line "{line.text}"' if line.text else "line inside"
 
 
 def spoken(name: str) -> str:

@@ -59,6 +59,14 @@ class Dart:
 
 
 @dataclass(frozen=True, slots=True)
+class Shown:
+    """A line drawn inside a piece and not cut, with its words if any."""
+
+    text: str
+    path: Outline
+
+
+@dataclass(frozen=True, slots=True)
 class Piece:
     """One pattern piece; `texts` are its cut list and the lines printed on it."""
 
@@ -76,6 +84,7 @@ class Piece:
     bias: bool
     one_way: bool
     labels: tuple[str, ...]
+    shown: tuple[Shown, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -197,6 +206,7 @@ def _piece(data: Mapping[str, Any]) -> Piece:
         bias=bool(grain["bias"]),
         one_way=bool(grain.get("one_way", False)),
         labels=tuple(str(label) for label in data["labels"]),
+        shown=tuple(Shown(str(s["text"]), outline(str(s["path"]))) for s in data.get("shown", ())),
     )
 
 

@@ -79,6 +79,28 @@ def shifted(piece: Piece, name: str, new: Sequence[Point]) -> Shift | None:
     return Shift(min(found), max(found))
 
 
+def strayed(old: Sequence[Point], new: Sequence[Point]) -> tuple[float, Point] | None:
+    """How far a line inside a piece has moved to a new one: the least (mm), and the move of the place that
+    went furthest; None if it only runs on or stops short."""
+    if _lies_on(old, new) or _lies_on(new, old):
+        return None
+    if length_of(old) <= length_of(new):
+        moves = [_way(at, _nearest(at, new)[0]) for at, _ in _stations(old)]
+    else:
+        moves = [_way(_nearest(at, old)[0], at) for at, _ in _stations(new)]
+    if not moves:
+        return None
+    return min(math.hypot(*move) for move in moves), max(moves, key=lambda move: math.hypot(*move))
+
+
+def length_of(points: Sequence[Point]) -> float:
+    return sum(math.dist(a, b) for a, b in pairwise(points))
+
+
+def _way(a: Point, b: Point) -> Point:
+    return (b[0] - a[0], b[1] - a[1])
+
+
 def _lies_on(points: Sequence[Point], line: Sequence[Point]) -> bool:
     return all(_nearest(p, line)[1] <= NEAR for p in points)
 

@@ -58,6 +58,11 @@ def piece(**said: Any) -> dict[str, Any]:
         ],
         "drills": [{"at": at, "text": "bust point"} for at in said.get("drills", ())],
         "labels": list(said.get("labels", ())),
+        **(
+            {"shown": [{"text": text, "path": path} for text, path in said["shown"]]}
+            if "shown" in said
+            else {}
+        ),
     }
 
 
@@ -148,6 +153,52 @@ def test_nothing_changed():
 def test_each_kind_of_change(old: dict[str, Any], new: dict[str, Any], said: str):
     title = new.get("title", "Back")
     assert one(piece(**old), piece(**new)) == [f"{title}: {said}."]
+
+
+POCKET = ("pocket", "M20,50L80,50")
+PLEATS = [("", f"M{x},0L{x},60") for x in (20, 40, 60)]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        ([], [POCKET], 'new line "pocket"'),
+        ([POCKET], [], 'no line "pocket" any more'),
+        ([POCKET], [("pocket", "M20,62.7L80,62.7")], 'line "pocket" moved down 1/2 in'),
+        ([POCKET], [("pocket", "M80,62.7L20,62.7")], 'line "pocket" moved down 1/2 in'),
+        ([POCKET], [("pocket", "M20,50L80,62.7")], 'line "pocket" moved down up to 15/32 in'),
+        ([POCKET], [("pocket", "M20,50L92.7,50")], 'line "pocket" 1/2 in longer'),
+        ([POCKET], [("pocket", "M20,62.7L50,62.7")], 'line "pocket" moved down 1/2 in'),
+        ([POCKET], [("welt", POCKET[1])], 'no line "pocket" any more; new line "welt"'),
+        (
+            [("pleat 1 in deep", "M20,0L20,60")],
+            [("pleat 1 1/2 in deep", "M20,0L20,60")],
+            'line "pleat 1 in deep" now says "pleat 1 1/2 in deep"',
+        ),
+        (PLEATS, PLEATS[1:], "no line inside any more"),
+        (PLEATS[1:], PLEATS, "new line inside"),
+    ],
+)
+def test_lines_shown_inside(old: list[tuple[str, str]], new: list[tuple[str, str]], said: str):
+    assert one(piece(shown=old), piece(shown=new)) == [f"Back: {said}."]
+
+
+def test_a_line_inside_that_only_runs_on_is_not_told_beside_an_edge_that_moved():
+    wider = piece(box=(0, 0, 4.125 * INCH, 10 * INCH), shown=[("waist", f"M0,80L{4.125 * INCH},80")])
+    assert one(piece(shown=[("waist", f"M0,80L{4 * INCH},80")]), wider) == ["Back: +1/8 in at side."]
+
+
+def test_lines_inside_lie_on_their_piece_where_it_lies_elsewhere_in_its_draft():
+    there = piece(
+        box=(70.5, -20.0, 4 * INCH, 10 * INCH), grain=[70.5, 100.0], shown=[("pocket", "M90.5,30L150.5,30")]
+    )
+    assert one(piece(shown=[POCKET]), there) == []
+
+
+def test_a_piece_with_another_line_inside_is_not_identical():
+    found = compare(edition(1, body(piece())), edition(2, body(piece(shown=[POCKET]))))
+    assert found is not None
+    assert (found.kept, list(found.again["wren"])) == ("No piece is identical to edition 1.", ["back"])
 
 
 def test_a_piece_that_lies_elsewhere_in_its_draft_is_not_told():
