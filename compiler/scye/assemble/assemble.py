@@ -26,6 +26,7 @@ from scye.assemble.piece import Built, EdgeMarks, Inner, Outlined, build_pieces,
 from scye.assemble.seams import Sewn, Side, crossings_of, on_edge, walk
 from scye.assemble.section import Finished, as_guide, times_cut
 from scye.assemble.strokes import Crossed, all_crossed, crossed
+from scye.assemble.wide import settled_too_wide
 from scye.diagnostics.model import Diagnostic
 from scye.geometry.memory import each, figures_of
 from scye.geometry.path import Guide
@@ -81,8 +82,9 @@ def assemble(plan: CuttingPlan, solution: Solution, printed: int | None = None) 
 
 
 def unsaid(plan: CuttingPlan) -> tuple[Diagnostic, ...]:
-    """What the plan leaves unsaid of its pieces: mistakes that need no body to be seen."""
-    return tuple(telling.no_allowance(piece, edge) for piece in plan.pieces for edge in unstated(piece))
+    """What the plan leaves unsaid of its pieces, and what is too wide: what needs no body to be seen."""
+    lacking = (telling.no_allowance(piece, edge) for piece in plan.pieces for edge in unstated(piece))
+    return (*lacking, *settled_too_wide(plan.pieces))
 
 
 def lines_alone(plan: CuttingPlan, solution: Solution) -> tuple[PieceLines, ...]:

@@ -19,6 +19,7 @@ from scye.assemble.outline import Outline
 from scye.assemble.parting import Job, State, Within
 from scye.assemble.shown import shown_inside
 from scye.assemble.strokes import Crossed, all_crossed, chain, samples
+from scye.assemble.wide import too_wide
 from scye.geometry.path import Guide, Path
 from scye.geometry.vector import Array, Flags, dot, quarter_turn, unit
 from scye.ir.assembly import (
@@ -136,7 +137,7 @@ def _shaped(piece: Outlined, darts: Sequence[DartPlan], figures: Figures) -> Sha
     items = with_caps(moved.items, outline.drawn)
     net = net_line(items)
     widths, lacking = edge_widths(plan, outline, figures)
-    findings += lacking
+    findings += [*lacking, *too_wide(plan, outline.drawn, figures)]
     edges = tuple(
         edge_drawn(number, edge, items, widths[number]) for number, edge in enumerate(outline.edges)
     )

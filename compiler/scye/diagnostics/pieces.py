@@ -257,3 +257,30 @@ class WalkedTheOtherWay(_Said):
     code: ClassVar[str] = "E716"
     title: ClassVar[str] = "an edge walked the other way"
     severity: ClassVar[Severity] = Severity.NOTE
+
+
+@dataclass(frozen=True, kw_only=True)
+class AllowanceTooWide(Diagnostic):
+    """An allowance is wider than any seam, hem or underlay is cut, so it is most often a slip of the pen.
+
+        allow 38 in on side_seam
+
+    where 3/8 in was meant. In common practice seams have 1/4 to 1 in (6 to 25 mm), 2 in (5 cm) where they
+    are to be let out, and hems 1/4 to 3 in (6 to 75 mm); a deep hem, a grown-on facing or the underlay of a
+    pleat may have up to 12 in (30 cm). It is drawn as it is asked for.
+    """
+
+    code: ClassVar[str] = "E718"
+    title: ClassVar[str] = "an allowance wider than any hem"
+    severity: ClassVar[Severity] = Severity.CAUTION
+    width: str
+    instead: tuple[str, ...] = ()
+
+    def seen(self) -> str:
+        return f"an allowance of {self.width} is wider than any seam or hem"
+
+    def expected(self) -> str:
+        return "up to 1 in (2.5 cm) at seams, 3 in (7.5 cm) at hems, 12 in (30 cm) at the deepest underlay"
+
+    def attempt(self) -> str:
+        return f"was it {' or '.join(self.instead)}?" if self.instead else "look at the figure again"

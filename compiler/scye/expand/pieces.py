@@ -208,8 +208,18 @@ class Pieces:
         start = None if allow.start is None else self.things.place(allow.start, scene)
         end = None if allow.end is None else self.things.place(allow.end, scene)
         finish = allow.finish.value if allow.finish is not None else ""
+        settled = None if allow.width is None else self._settled(allow.width, scene)
         for edge in edges:
-            yield p.AllowPlan(edge, width, start, end, allow.turned_back, finish, allow.span)
+            yield p.AllowPlan(
+                edge, width, start, end, allow.turned_back, finish, allow.span, allow.width, settled
+            )
+
+    def _settled(self, width: s.Expr, scene: Scene) -> float | None:
+        """A width (mm) that is the same for every body; nothing where it hangs on one."""
+        try:
+            return float(self.things.collector.known(width, scene.frame, scene.env))
+        except Unknowable:
+            return None
 
     def _corner(self, corner: s.Corner, scene: Scene, edges: list[str], piece: str) -> p.CornerPlan:
         first = self._edge(corner.first, scene, edges, piece)

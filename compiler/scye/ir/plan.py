@@ -38,7 +38,10 @@ class CutPlan:
 
 @dataclass(frozen=True, slots=True)
 class AllowPlan:
-    """An allowance for an edge, or for a stretch of it between two points. `width` None means net."""
+    """An allowance for an edge, or for a stretch of it between two points. `width` None means net.
+
+    `said` is the width as it is written; `settled` is it in mm, where plain figures and choices settle it.
+    """
 
     edge: str
     width: Ref | None
@@ -47,6 +50,8 @@ class AllowPlan:
     turned_back: bool
     finish: str
     span: Span
+    said: Expr | None = None
+    settled: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
