@@ -232,6 +232,59 @@ def darted(paper: Paper, lines: dict[str, int], apex: tuple[float, float], intak
     )  # fmt: skip
 
 
+def told(pattern: Pattern) -> list[tuple[str, str]]:
+    return [(finding.code, finding.text) for finding in pattern.findings]
+
+
+@pytest.mark.parametrize("kind", ["spread", "pleat"])
+@pytest.mark.parametrize(("x", "within"), [(129.0, False), (131.0, True), (169.0, True), (171.0, False)])
+def test_a_slash_that_ends_in_the_mouth_of_a_dart_is_told(kind: Any, x: float, within: bool):
+    """The dart's mouth lies from 130 to 170 mm along the top; the cloth is cut where the mouth begins."""
+    paper = Paper()
+    lines = square(paper)
+    plan = slash(
+        paper, kind, 10.0, point=paper.point(x, 400.0), far_point=paper.point(x, 0.0),
+        pressed=paper.direction(-1.0, 0.0),
+    )  # fmt: skip
+    pattern = done(paper, lines, plan, darts=[darted(paper, lines, (150.0, 120.0))])
+    said = "a slash at top would end in the mouth of dart, and is cut beside it"
+    assert told(pattern) == ([("E719", said)] if within else [])
+    assert len(pattern.pieces) == 1
+
+
+@pytest.mark.parametrize(("x", "within"), [(119.0, False), (121.0, True), (150.0, True), (181.0, False)])
+def test_an_overlap_that_reaches_into_the_mouth_of_a_dart_cannot_be_had(x: float, within: bool):
+    paper = Paper()
+    lines = square(paper)
+    place = {"point": paper.point(x, 400.0), "far_point": paper.point(x, 0.0)}
+    plan = slash(paper, "overlap", 20.0, far=paper.amount(20.0), **place)
+    pattern = done(paper, lines, plan, darts=[darted(paper, lines, (150.0, 120.0))])
+    said = "what is overlapped at top reaches into the mouth of dart"
+    assert told(pattern) == ([("E717", said)] if within else [])
+
+
+def test_an_overlap_hinged_in_the_mouth_of_a_dart_is_told():
+    paper = Paper()
+    lines = square(paper)
+    plan = slash(
+        paper, "overlap", 20.0, point=paper.point(150.0, 400.0), far_point=paper.point(140.0, 0.0)
+    )  # fmt: skip
+    pattern = done(paper, lines, plan, darts=[darted(paper, lines, (150.0, 120.0))])
+    said = "a slash at top would end in the mouth of dart, and is cut beside it"
+    assert told(pattern) == [("E719", said)]
+
+
+def test_sides_that_do_not_meet_when_they_are_laid_together_are_told():
+    """At a hem that slants by 0.2 a cut of 40 mm has one side 8 mm longer than the other; a level hem meets
+    itself."""
+    paper = Paper()
+    slanting = panel(paper, (0, 0), (300, 0), (300, 460), (0, 400))
+    pattern = done(paper, slanting, slash(paper, "overlap", 40.0, point=paper.point(200.0, 440.0)))
+    said = "the two sides of bottom come 5/16 in apart where they are laid together: evened out"
+    assert told(pattern) == [("E719", said)]
+    assert len(pattern.pieces) == 1
+
+
 @FEW
 @given(st.floats(10.0, 80.0), st.floats(420.0, 2000.0))
 def test_closing_a_dart_through_a_yoke_takes_out_what_lies_between_its_legs(intake: float, deep: float):

@@ -20,6 +20,7 @@ from scye.assemble.parting import Job, State, Within
 from scye.assemble.shown import shown_inside
 from scye.assemble.strokes import Crossed, all_crossed, chain, samples
 from scye.assemble.wide import too_wide
+from scye.diagnostics.model import Severity
 from scye.geometry.path import Guide, Path
 from scye.geometry.vector import Array, Flags, dot, quarter_turn, unit
 from scye.ir.assembly import (
@@ -146,7 +147,8 @@ def _shaped(piece: Outlined, darts: Sequence[DartPlan], figures: Figures) -> Sha
         whole &= known(dart.sides[0].ctrl)
     crossing = _crossing(plan, net, edges, whole)
     for finding in (*troubles, *moved.findings, *crossing):
-        whole = whole & ~finding.mask
+        if finding.severity >= Severity.FAILURE:
+            whole = whole & ~finding.mask
     return Shaped(
         Sewing(plan, outline, items, widths), edges, net, moved.within, whole, moved.moves, moved.reshaped,
         (*findings, *crossing),

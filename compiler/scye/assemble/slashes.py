@@ -12,6 +12,7 @@ from scye.assemble.darts import Item, blended, bridge
 from scye.assemble.figures import edge_words, spoken
 from scye.assemble.moves import place_on
 from scye.assemble.parting import (
+    TINY,
     Job,
     Motion,
     Parts,
@@ -42,6 +43,7 @@ from scye.geometry.vector import (
 from scye.ir.assembly import Mouth, MouthKind, Reshaped, Stretch
 from scye.ir.plan import DartPlan, SlashPlan
 
+UNEVEN = 3.0  # mm between the ends of a joint, beyond which its evening is told: what no seam is let off
 APART = 0.05  # mm from the middle of an inverted pleat to either of its folds
 
 
@@ -84,11 +86,13 @@ def slash(job: Job, plan: SlashPlan, number: int, state: State) -> State:
         state = _told(job, plan, state, cut, near, far)
         match plan.kind:
             case "spread":
+                state = _beside(job, plan, state, cut)
                 state = _open(job, state, cut, Opened(near, far, near if plan.angular else None), None)
             case "overlap":
-                state = _overlapped(job, state, cut, Opened(near, far, near if plan.angular else None))
+                state = _overlapped(job, plan, state, cut, Opened(near, far, near if plan.angular else None))
             case _:
                 for own, fold in _folds(job, plan, cut, near):
+                    state = _beside(job, plan, state, own)
                     state = _open(job, state, own, Opened(2.0 * near, 2.0 * near, None), fold)
     return replace(state, reshaped=(*state.reshaped, _slash_words(job, plan, number, len(cuts), near, far)))
 
@@ -102,6 +106,7 @@ def _told(job: Job, plan: SlashPlan, state: State, cut: Cut, near: Array, far: A
         text, advice = "a slash cannot be spread by more than twice its length", "spread it by less"
     elif plan.kind == "overlap":
         held = 2.0 * norm(_out(job, cut)) * sin(near / 2.0) if plan.angular else near
+        state = _over_darts(job, plan, state, cut, held, far)
         over = drawn & (_past(job, cut.edge, cut.s, held) | _past(job, cut.far_edge, cut.far_s, far))
         text = f"{edge_words(plan.edge)} or {edge_words(plan.far_edge)} does not hold what is overlapped"
         advice = "overlap it by less, or further from the ends"
@@ -116,6 +121,51 @@ def _past(job: Job, edge: int, s: Array, amount: Array | None) -> Flags:
     half = 0.0 * s if amount is None else amount / 2.0
     past: Flags = (s - half < 0.0) | (s + half > job.outline.edges[edge].length)
     return past
+
+
+def _in_mouths(
+    job: Job, state: State, edge: int, s: Array, amount: Array | None = None
+) -> Iterator[tuple[Mouth, Flags]]:
+    """The mouths on an edge that a place of it, with half an amount on either side, lies in or reaches into;
+    and for which bodies."""
+    half = 0.0 * s if amount is None else amount / 2.0
+    own = [item for item in state.items if item.edge == edge]
+    for before, item, after in zip(own, own[1:], own[2:], strict=False):
+        if isinstance(before, Stretch) and isinstance(item, Mouth) and isinstance(after, Stretch):
+            inside = (s + half > before.finish + TINY) & (s - half < after.begin - TINY)
+            yield item, job.outline.drawn & inside
+
+
+def _beside(job: Job, plan: SlashPlan, state: State, cut: Cut) -> State:
+    """A word to bodies for whom a slash would end in a dart's mouth: it is cut at the mouth's beginning."""
+    near = _ends_beside(job, plan, state, plan.edge, cut.edge, cut.s)
+    return _ends_beside(job, plan, near, plan.far_edge, cut.far_edge, cut.far_s)
+
+
+def _ends_beside(job: Job, plan: SlashPlan, state: State, name: str, edge: int, s: Array) -> State:
+    """As `_beside`, of one end of a slash. Where a dart was let go as gathers or ease there is cloth, whose
+    fulness does not mind."""
+    for mouth, mask in _in_mouths(job, state, edge, s):
+        if mouth.kind not in ("gathers", "ease") and mask.any():
+            state = state.noting(telling.beside_dart(job.plan, plan.span, name, mouth.name, mask))
+    return state
+
+
+def _over_darts(job: Job, plan: SlashPlan, state: State, cut: Cut, near: Array, far: Array | None) -> State:
+    """A word to bodies for whom what is overlapped reaches into a dart's mouth, or is hinged in one."""
+    sides = [(plan.edge, cut.edge, cut.s, near)]
+    if far is None:
+        state = _ends_beside(job, plan, state, plan.far_edge, cut.far_edge, cut.far_s)
+    else:
+        sides.append((plan.far_edge, cut.far_edge, cut.far_s, far))
+    for name, edge, s, amount in sides:
+        for mouth, mask in _in_mouths(job, state, edge, s, amount):
+            if mask.any():
+                dart = spoken(mouth.name)
+                text = f"what is overlapped at {edge_words(name)} reaches into the mouth of {dart}"
+                advice = "overlap it further from the dart, or by less"
+                state = state.noting(telling.cannot_reshape(job.plan, plan.span, text, advice, mask))
+    return state
 
 
 def _cuts(job: Job, plan: SlashPlan, state: State, one: int, other: int) -> tuple[list[Cut], State]:
@@ -218,7 +268,7 @@ def _folded(fold: Fold, edge: int, parts: Parts, intake: Array) -> Mouth:
 # --- taking out --------------------------------------------------------------------------------
 
 
-def _overlapped(job: Job, state: State, cut: Cut, opened: Opened) -> State:
+def _overlapped(job: Job, plan: SlashPlan, state: State, cut: Cut, opened: Opened) -> State:
     """The piece overlapped along a slash: half the amount cut off on either side, and the parts joined."""
     row_, one = split_at(job, state.items, cut.edge, cut.s)
     row_, other = split_at(job, row_, cut.far_edge, cut.far_s)
@@ -236,7 +286,7 @@ def _overlapped(job: Job, state: State, cut: Cut, opened: Opened) -> State:
         marks.append(begun)
     before, after, far_before, far_after = marks
     parts = but_for(job, row_, (before, after), (far_before, far_after))
-    return _joined(job, state, parts, opened.far is None)
+    return _joined(job, plan, state, parts, opened.far is None)
 
 
 def but_for(job: Job, items: Sequence[Item], near: tuple[Item, Item], far: tuple[Item, Item]) -> Parts:
@@ -249,7 +299,7 @@ def but_for(job: Job, items: Sequence[Item], near: tuple[Item, Item], far: tuple
     return Parts(first, second, any(item is fixed for item in first))
 
 
-def _joined(job: Job, state: State, parts: Parts, hinged: bool) -> State:
+def _joined(job: Job, plan: SlashPlan, state: State, parts: Parts, hinged: bool) -> State:
     """Two parts laid together along the cut between them, both joints made even."""
     a, b = (begins(parts.first[0]), ends(parts.first[-1])), (ends(parts.second[-1]), begins(parts.second[0]))
     angle = angle_between(a[0] - a[1], b[0] - b[1])
@@ -259,7 +309,9 @@ def _joined(job: Job, state: State, parts: Parts, hinged: bool) -> State:
     else:
         one, other = (a[0] + a[1]) / 2.0, (b[0] + b[1]) / 2.0
         first, second = Motion(one, angle, other - one), Motion(other, -angle, one - other)
-    moved = evened(parts.moved(first, second))
+    laid = parts.moved(first, second)
+    state = _uneven(job, plan, state, laid)
+    moved = evened(laid)
     region = region_of(parts.moving())
     knife = polyline([a[0], a[1], b[1], b[0]])
     wedge = np.stack([a[0], a[1], b[1], b[0]])
@@ -277,6 +329,18 @@ def evened(parts: Parts) -> Parts:
     second[-1], first[0] = _met(second[-1], first[0])
     first[-1], second[0] = _met(first[-1], second[0])
     return Parts(first, second, parts.steady)
+
+
+def _uneven(job: Job, plan: SlashPlan, state: State, parts: Parts) -> State:
+    """A word to bodies for whom a joint between two parts is to be evened by more than a seam may be out."""
+    joints = ((parts.second[-1], parts.first[0]), (parts.first[-1], parts.second[0]))
+    for edge, (before, after) in zip((plan.edge, plan.far_edge), joints, strict=True):
+        if isinstance(before, Stretch) and isinstance(after, Stretch):
+            apart = norm(begins(after) - ends(before))
+            mask = job.outline.drawn & (apart > UNEVEN)
+            if mask.any():
+                state = state.noting(telling.joint_evened(job.plan, plan.span, edge, mask, apart))
+    return state
 
 
 def _met(before: Item, after: Item) -> tuple[Item, Item]:

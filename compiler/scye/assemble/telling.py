@@ -120,6 +120,23 @@ def cannot_reshape(plan: PiecePlan, span: Span, text: str, attempt: str, mask: F
     return tell(codes.CannotReshape, spoken(plan.name), mask, text, attempt, span)
 
 
+def beside_dart(plan: PiecePlan, span: Span, edge: str, dart: str, mask: Flags) -> BodyFinding:
+    text = f"a slash at {edge_words(edge)} would end in the mouth of {spoken(dart)}, and is cut beside it"
+    attempt = f"name places for it that are clear of {spoken(dart)}"
+    return tell(codes.ReshapedOtherwise, spoken(plan.name), mask, text, attempt, span)
+
+
+def joint_evened(plan: PiecePlan, span: Span, edge: str, mask: Flags, apart: Array) -> BodyFinding:
+    def text(body: int, unit: DisplayUnit) -> str:
+        gap = show_length(float(apart[body]), unit)
+        return (
+            f"the two sides of {edge_words(edge)} come {gap} apart where they are laid together: evened out"
+        )
+
+    attempt = f"look at the joint; `blend {edge}` redraws it"
+    return tell(codes.ReshapedOtherwise, spoken(plan.name), mask, text, attempt, span)
+
+
 def tidied(plan: PiecePlan, mask: Flags, changed: Array) -> BodyFinding:
     def text(body: int, unit: DisplayUnit) -> str:
         return f"a loop of {show_length(float(changed[body]), unit)} was taken out of the cutting line"

@@ -133,6 +133,21 @@ class CannotReshape(_Said):
 
 
 @dataclass(frozen=True, kw_only=True)
+class ReshapedOtherwise(_Said):
+    """A piece was slashed, overlapped or closed, but not quite as the recipe asks: look at it before cutting.
+
+    A slash that would end in the mouth of a dart is cut beside it, where the mouth begins as one goes round
+    the piece: name places for it that are clear of the dart. Where an edge is strongly bent or slants to the
+    cut, its two sides do not meet when they are laid together; each is drawn to the middle between them,
+    fading along the edge. `blend` redraws such an edge as one fair line.
+    """
+
+    code: ClassVar[str] = "E719"
+    title: ClassVar[str] = "a piece reshaped not quite as asked"
+    severity: ClassVar[Severity] = Severity.CAUTION
+
+
+@dataclass(frozen=True, kw_only=True)
 class CuttingLineTidied(_Said):
     """The cutting line ran over itself in a tight curve or a sharp hollow, and the loop was taken out.
 
