@@ -102,10 +102,16 @@ def _lengths(walk: SeamWalk, part: PartJudged, body: int, unit: DisplayUnit) -> 
 
 
 def remedies(walk: SeamWalk, judged: SeamJudged) -> Words:
-    """Three ways out, in trade words."""
+    """Three ways out, in trade words; two where the whole is right and only a notch is not."""
 
     def words(body: int, unit: DisplayUnit) -> str:
         part, over = _worst(judged, body), _over(judged, body)
+        if part is not None and abs(float(judged.difference[body])) <= SAME:
+            moved = show_difference(abs(over), unit)
+            return (
+                f"move one of the two notches by {moved}; "
+                "or write `reversed` after an edge that is walked from the wrong end"
+            )
         longer, shorter = (walk.short_a, walk.short_b) if over > 0 else (walk.short_b, walk.short_a)
         held = float((judged.ease if part is None else part.ease)[body])
         amount, ease = show_difference(abs(over), unit), held + over

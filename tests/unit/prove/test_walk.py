@@ -145,6 +145,20 @@ def test_the_place_is_told_as_the_seam_lies() -> None:
         assert f"1/2 in over, {word} the apex notch" in findings[0].text(0, "in")
 
 
+def test_where_the_whole_is_right_the_notch_is_to_be_moved_or_an_edge_walked_the_other_way() -> None:
+    """As when one of two joined edges was begun at its other end: no curve is to be flattened."""
+    seam = _seam({"shoulder": (_row(3.25), _row(0.0))}, (_row(8.0), _row(8.0)), [])
+    _, (found,) = judge_seam(*seam, _tolerance(1))
+    assert found.attempt(0, "in") == (
+        "move one of the two notches by 3 1/4 in; "
+        "or write `reversed` after an edge that is walked from the wrong end"
+    )
+    # a seam that is out as a whole as well is to be made as long as its partner
+    seam = _seam({"shoulder": (_row(3.25), _row(0.0))}, (_row(8.5), _row(8.0)), [])
+    _, (found,) = judge_seam(*seam, _tolerance(1))
+    assert found.attempt(0, "in").startswith("flatten side front's curve by 3 1/4 in")
+
+
 def test_matches_are_taken_in_the_order_they_come() -> None:
     a = {"low": (_row(8.0, 3.0), _row(8.0, 3.0)), "high": (_row(3.0, 8.0), _row(3.0, 8.0))}
     judged, _ = judge_seam(*_seam(a, (_row(10, 10), _row(10, 10)), []), _tolerance(2))
