@@ -81,7 +81,7 @@ def walk(
         b = _along(match, other, second, crossings, figures)
         lost = ~np.isfinite(a + b) & np.isfinite(first.length() + second.length())
         if lost.any():
-            findings.append(telling.match_not_found(plan.letter, match.name, lost, match.span))
+            findings.append(telling.match_not_found(plan.letter, match, lost))
         rows_a.append(np.where(lost, np.nan, a))
         rows_b.append(np.where(lost, np.nan, b))
     empty = np.empty((0, figures.count))
@@ -190,10 +190,11 @@ def crossings_of(seams: Sequence[SewPlan], edges: Edges, figures: Figures) -> Cr
 
 
 def _along(match: MatchPlan, point: Ref | None, side: Side, crossings: Crossings, figures: Figures) -> Array:
-    """How far along a side a match lies, (n,)."""
+    """How far along a side a match lies, (n,); NaN where it is not on it."""
     if match.distance is not None:
-        distance = figures.amount(match.distance)
-        return distance if match.origin == "start" else side.length() - distance
+        distance, length = figures.amount(match.distance), side.length()
+        there = (distance >= -CONNECTED) & (distance <= length + CONNECTED)
+        return np.where(there, distance if match.origin == "start" else length - distance, np.nan)
     if match.line is not None:
         return _once([crossings[s.piece, s.edge.name, match.line] for s in side.steps], side)
     if point is None:

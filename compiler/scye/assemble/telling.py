@@ -14,7 +14,7 @@ from scye.diagnostics.paper import FoldNotStraight
 from scye.geometry.vector import Array, Flags
 from scye.ir.assembly import BodyFinding, Words
 from scye.ir.people import DisplayUnit
-from scye.ir.plan import BoundaryPlan, PiecePlan
+from scye.ir.plan import BoundaryPlan, MatchPlan, PiecePlan
 from scye.source import Span
 from scye.units.tape import show_difference, show_length
 
@@ -57,7 +57,10 @@ def no_meeting(
         apart = "" if math.isnan(away) else f": they come within {show_length(away, unit)} of each other"
         return f"{pair[0]} and {pair[1]} do not meet{apart}"
 
-    attempt = f"draw one of them on to the other, or bound the piece by `{pair[0]} extended`"
+    attempt = (
+        "name them in order round the piece; "
+        "or draw one of them on to the other, by `extended` where it is drawn"
+    )
     return tell(codes.LinesDoNotMeet, spoken(plan.name), mask, text, attempt, span)
 
 
@@ -165,9 +168,19 @@ def no_allowance_on_part(plan: PiecePlan, edge: str, mask: Flags) -> BodyFinding
     return tell(codes.NoAllowance, spoken(plan.name), mask, text, attempt, plan.span)
 
 
-def match_not_found(letter: str, name: str, mask: Flags, span: Span) -> BodyFinding:
-    text = f"seam {letter}: {spoken(name)} does not cross both edges once, so its notch is left out"
-    return tell(codes.MatchNotFound, f"seam {letter}", mask, text, "match a point on each edge instead", span)
+def match_not_found(letter: str, match: MatchPlan, mask: Flags) -> BodyFinding:
+    name = spoken(match.name)
+    if match.line is not None:
+        text = f"{name or 'the line'} does not cross both edges once, so its notch is left out"
+        attempt = "match a point on each edge instead"
+    elif match.first is not None:
+        text = f"{name or 'what is matched'} does not lie on both edges, so its notch is left out"
+        attempt = "match two points, as by `match sp with front.sp`: the first is on the edge named first"
+    else:
+        text = f"an edge is shorter than the distance of {name or 'a notch'}, so it is left out"
+        attempt = "match it nearer to the end"
+    where = f"seam {letter}"
+    return tell(codes.MatchNotFound, where, mask, f"{where}: {text}", attempt, match.span)
 
 
 def walked_back(letter: str, edge: str, mask: Flags, span: Span) -> BodyFinding:

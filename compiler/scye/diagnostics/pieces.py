@@ -39,7 +39,10 @@ class NoAllowance(_Said):
 class LinesDoNotMeet(_Said):
     """Two lines that follow each other round a piece do not meet, so the piece can't be cut.
 
-    Each line of `bounded by` is trimmed where it meets the next. Draw one of them on, or use it `extended`.
+    Each line of `bounded by` is trimmed where it meets the next, so they are named in order round the piece.
+    Or one is too short: draw it on to the other, or run it on straight, and bound the piece by what you have:
+
+        line longer = shoulder extended
     """
 
     code: ClassVar[str] = "E702"
@@ -161,13 +164,14 @@ class CuttingLineTidied(_Said):
 
 @dataclass(frozen=True, kw_only=True)
 class MatchNotFound(_Said):
-    """A pair of notches could not be placed: the line does not cross both edges of the seam once.
+    """A pair of notches could not be placed: the line does not cross both edges of the seam once, a point
+    does not lie on its edge, or an edge is too short.
 
         sew front.side to back.side
           match bust_line
 
     The seam is still walked; only these notches are left out. Match a point on each edge instead (`match P
-    with Q`), or a distance from an end: `match 4 in from end`.
+    with Q`, of which P lies on the side named first), or a distance from an end: `match 4 in from end`.
     """
 
     code: ClassVar[str] = "E709"

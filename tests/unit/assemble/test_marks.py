@@ -102,6 +102,24 @@ def test_a_line_that_misses_an_edge_leaves_its_notch_out_with_a_caution() -> Non
     assert all(p.notches == () for p in pattern.pieces)
 
 
+def test_a_match_that_can_not_be_placed_says_what_is_amiss_with_it() -> None:
+    paper = Paper()
+    low = paper.level(900.0)
+    off, far = paper.point(900.0, 900.0), paper.amount(5000.0)
+    said = {}
+    for name, more in {
+        "line": {"line": low}, "point": {"first": off, "second": off}, "far": {"distance": far},
+    }.items():  # fmt: skip
+        pattern = drafted(panels(paper, matches=(match("", **more),)), paper)
+        (said[name],) = [f.text for f in pattern.findings if f.code == "E709"]
+        assert all(p.notches == () for p in pattern.pieces)
+    assert said == {
+        "line": "seam A: the line does not cross both edges once, so its notch is left out",
+        "point": "seam A: what is matched does not lie on both edges, so its notch is left out",
+        "far": "seam A: an edge is shorter than the distance of a notch, so it is left out",
+    }
+
+
 def test_a_notch_of_a_piece_may_be_at_a_point_or_a_line() -> None:
     paper = Paper()
     plan = panels(paper)
