@@ -6,7 +6,7 @@ All files that a run needs are read here and nowhere else; what can't be read co
 from __future__ import annotations
 
 import sys
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from itertools import pairwise
 from pathlib import Path
@@ -15,7 +15,7 @@ from scye.check.again import Before
 from scye.check.check import check, check_again
 from scye.diagnostics.expansion import TooTangled
 from scye.diagnostics.model import Diagnostic, Severity
-from scye.diagnostics.names import SizeUnknown, UnknownCaution
+from scye.diagnostics.names import SizeUnknown, UnknownCaution, UnknownMethod
 from scye.diagnostics.suggest import nearest
 from scye.expand.choices import COMMAND_LINE
 from scye.ir import syntax as s
@@ -136,8 +136,28 @@ def _checked(
         mistakes += check(program) if kept is None else kept.check(program, level)
     except RecursionError:
         mistakes.append(TooTangled(span=None))
-    found += still_used(mistakes, merged.left_out)
+    found += still_used(map(_held_elsewhere, mistakes), merged.left_out)
     return program, found + _unknown_cautions(merged.file.body, cautions)
+
+
+def _held_elsewhere(mistake: Diagnostic) -> Diagnostic:
+    """An unknown method that a standard file holds is told with the name of that file."""
+    if isinstance(mistake, UnknownMethod):
+        return replace(mistake, held=_standard_methods().get(mistake.name, ""))
+    return mistake
+
+
+@lru_cache(maxsize=1)
+def _standard_methods() -> dict[str, str]:
+    """The name of every standard method, with that of its file."""
+    sources = [(path.stem, read_source(path)) for path in sorted(find_stdlib().glob("*.scye"))]
+    return {
+        statement.name.text: name
+        for name, source in sources
+        if isinstance(source, Source)
+        for statement in parse_file(source)[0].body
+        if isinstance(statement, s.Method)
+    }
 
 
 @lru_cache(maxsize=1)

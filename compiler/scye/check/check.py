@@ -286,7 +286,7 @@ class _Statements:
                 hint = f"did you mean `{near}`?" if near else "it takes " + ", ".join(parameters)
                 self.found.append(ArgumentTrouble(span=argument.name.span, said=said, hint=hint))
             else:
-                self._fits(argument, typed, parameters[name])
+                self._fits(argument, typed, parameters[name], scope)
         for name, parameter in parameters.items():
             if name not in given and parameter.default is None:
                 said = f"`{draw.method.text}` needs `{name}`"
@@ -295,7 +295,7 @@ class _Statements:
                 hint = f"write `{name} = ...` on a line below"
                 self.found.append(ArgumentTrouble(span=draw.method.span, said=said, wanted=wanted, hint=hint))
 
-    def _fits(self, argument: s.Argument, typed: Typed, parameter: s.Parameter) -> None:
+    def _fits(self, argument: s.Argument, typed: Typed, parameter: s.Parameter, scope: Scope) -> None:
         (kind, _), many = PARAMETER_KINDS[parameter.kind], parameter.many
         if typed.kind is None:
             return
@@ -305,7 +305,7 @@ class _Statements:
             self.kinds.wrong(argument.value.span, typed, _kind_word(parameter))
             return
         if typed.kind is Kind.NUMBER and kind in (Kind.LENGTH, Kind.ANGLE) and not typed.many:
-            self.kinds.missing_unit(argument.value, kind)  # type: ignore[arg-type]
+            self.kinds.missing_unit(argument.value, kind, scope)  # type: ignore[arg-type]
             return
         self.kinds.wrong(argument.value.span, typed, _kind_word(parameter))
 

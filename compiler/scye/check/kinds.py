@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
 from typing import assert_never
 
@@ -16,7 +17,7 @@ from scye.diagnostics.kinds import (
     NotAWord,
     OnlyInProof,
 )
-from scye.diagnostics.model import Diagnostic
+from scye.diagnostics.model import Diagnostic, Label
 from scye.diagnostics.suggest import nearest
 from scye.ir import syntax as s
 from scye.ir.program import Program, Scope, Symbol
@@ -178,7 +179,7 @@ class Kinds(Shapes):
         if typed.kind is None or typed.kind in kinds:
             return typed
         if typed.kind is Kind.NUMBER:
-            self.missing_unit(expr, kinds[0])
+            self.missing_unit(expr, kinds[0], scope)
         else:
             self.wrong(expr.span, typed, wanted)
         return UNKNOWN
@@ -190,15 +191,31 @@ class Kinds(Shapes):
     def length(self, expr: s.Expr, scope: Scope) -> None:
         self.want(expr, scope, (Kind.LENGTH,), "length")
 
-    def missing_unit(self, expr: s.Expr, kind: Kind) -> None:
-        example = EXAMPLES.get(kind, "it with a unit")
-        if isinstance(expr, s.Amount):
-            written = expr.span.text
-            own = {Kind.LENGTH: f"{written} in or {written} cm", Kind.ANGLE: f"{written} deg"}
-            example = own.get(kind, example)
+    def missing_unit(self, expr: s.Expr, kind: Kind, scope: Scope, example: str = "") -> None:
+        """A plain number where a unit is wanted; `example` is what to write if that is known already. Of a
+        name it is shown where its number was written."""
+        made = self._plain_number(expr, scope)
+        written = made if made is not None else expr if isinstance(expr, s.Amount) else None
+        if not example and written is not None:
+            text = written.span.text
+            example = {Kind.LENGTH: f"{text} in or {text} cm", Kind.ANGLE: f"{text} deg"}.get(kind, "")
+        example = example or EXAMPLES.get(kind, "it with a unit")
+        labels = () if made is None else (Label(made.span, "made here"),)
         self.found.append(
-            MissingUnit(span=expr.span, number=expr.span.text, kind=kind.value, example=example)
-        )
+            MissingUnit(
+                span=expr.span, labels=labels, number=expr.span.text, kind=kind.value,
+                example=example if made is None else f"{example} where it is made",
+            )
+        )  # fmt: skip
+
+    def _plain_number(self, expr: s.Expr, scope: Scope) -> s.Amount | None:
+        """The number that a name was given by itself; None of anything else."""
+        symbols = self.lookup.reachable(expr.parts[0].text, scope) if isinstance(expr, s.Name) else []
+        for symbol in symbols[:1]:
+            match symbol.statement:
+                case s.Let(value=s.Amount() as value) | s.Choose(default=s.Amount() as value):
+                    return value
+        return None
 
     def _arithmetic(self, expr: s.Arithmetic, scope: Scope) -> Typed:
         left, right = self.amount(expr.left, scope), self.amount(expr.right, scope)
@@ -206,32 +223,32 @@ class Kinds(Shapes):
             other = left.kind or right.kind
             return Typed(other) if expr.op in "+-" else UNKNOWN
         if expr.op in "+-":
-            return self._sum(expr, left.kind, right.kind)
+            return self._sum(expr, left.kind, right.kind, scope)
         kind = product(left.kind, right.kind) if expr.op == "*" else quotient(left.kind, right.kind)
         if kind is None:
             doing = "multiplied" if expr.op == "*" else "divided one by the other"
             self._disagree(expr.span, left.kind, right.kind, doing)
         return Typed(kind)
 
-    def _sum(self, expr: s.Arithmetic, left: Kind, right: Kind) -> Typed:
+    def _sum(self, expr: s.Arithmetic, left: Kind, right: Kind, scope: Scope) -> Typed:
         if left is right:
             return Typed(left)
         for kind, other, other_expr in ((left, right, expr.right), (right, left, expr.left)):
             if other is Kind.NUMBER and kind in (Kind.LENGTH, Kind.ANGLE):
-                self.missing_unit(other_expr, kind)
+                self.missing_unit(other_expr, kind, scope, _hyphened(expr))
                 return Typed(kind)
         self._disagree(expr.span, left, right, "added" if expr.op == "+" else "taken one from the other")
         return UNKNOWN
 
-    def _disagree(self, span: Span, left: Kind, right: Kind, doing: str) -> None:
-        hint = REMEDIES.get(frozenset((left, right)), "")
+    def _disagree(self, span: Span, left: Kind, right: Kind, doing: str, hint: str = "") -> None:
+        hint = hint or REMEDIES.get(frozenset((left, right)), "")
         self.found.append(
             KindsDisagree(span=span, left=left.value, right=right.value, doing=doing, hint=hint)
         )
 
-    def _same(self, a: Typed, b: Typed, span: Span, doing: str) -> None:
+    def _same(self, a: Typed, b: Typed, span: Span, doing: str, hint: str = "") -> None:
         if a.kind is not None and b.kind is not None and a.kind is not b.kind:
-            self._disagree(span, a.kind, b.kind, doing)
+            self._disagree(span, a.kind, b.kind, doing, hint)
 
     def _alike(self, items: tuple[s.Expr, ...], scope: Scope) -> Typed:
         """Several amounts of one kind, or one list of them."""
@@ -241,9 +258,10 @@ class Kinds(Shapes):
                 return Typed(typed.kind)
         kinds = [self.amount(item, scope) for item in items]
         known = [t for t in kinds if t.kind is not None]
+        decimal = _decimal_comma(items)
         for item, typed in zip(items, kinds, strict=True):
             if known:
-                self._same(known[0], typed, item.span, "in one list")
+                self._same(known[0], typed, item.span, "in one list", decimal)
         return known[0] if known else UNKNOWN
 
     def _list(self, items: s.Expr, scope: Scope) -> Typed:
@@ -293,7 +311,7 @@ class Kinds(Shapes):
             case s.Compare(left=left, right=right):
                 a, b = self.amount(left, scope), self.amount(right, scope)
                 if a.kind is Kind.LENGTH and b.kind is Kind.NUMBER:
-                    self.missing_unit(right, Kind.LENGTH)
+                    self.missing_unit(right, Kind.LENGTH, scope)
                 else:
                     self._same(a, b, condition.span, "compared")
             case s.Is():
@@ -345,3 +363,21 @@ def quotient(a: Kind, b: Kind) -> Kind | None:
     if a is b:
         return Kind.NUMBER
     return Kind.LENGTH if a is Kind.AREA and b is Kind.LENGTH else None
+
+
+def _hyphened(expr: s.Arithmetic) -> str:
+    """What to write for `1-3/4 in`."""
+    if expr.op == "-" and isinstance(expr.left, s.Amount) and isinstance(expr.right, s.Amount):
+        whole, part = expr.left.span.text, expr.right.span.text
+        if whole.isdigit() and "/" in part and expr.span.text == f"{whole}-{part}":
+            return f"{whole} {part}"
+    return ""
+
+
+def _decimal_comma(items: Sequence[s.Expr]) -> str:
+    """What to say of `3,5 cm`, which reads as a list of two."""
+    if len(items) == 2 and all(isinstance(item, s.Amount) for item in items):
+        whole, part = (item.span for item in items)
+        if whole.text.isdigit() and whole.end + 1 == part.start:
+            return f"write `{whole.text}.{part.text}`, with a point"
+    return ""

@@ -8,7 +8,7 @@ from scye.check.clauses import all_clauses, left_edge, of_every_piece
 from scye.check.kinds import Kinds
 from scye.diagnostics.kinds import EdgeUnknown, PieceTrouble, SeamUnclear
 from scye.diagnostics.model import Diagnostic
-from scye.diagnostics.suggest import nearest
+from scye.diagnostics.suggest import nearest, nearest_edge
 from scye.ir import syntax as s
 from scye.ir.program import Scope
 from scye.units.quantity import Kind
@@ -87,7 +87,7 @@ class Pieces:
                 if width is not None:
                     k.length(width, scope)
                 for name in names:
-                    self._edge(piece, name, edges)
+                    self._edge(piece, name, edges, "seams", "others")
                 for place in (start, end):
                     if place is not None:
                         k.place(place, scope)
@@ -174,12 +174,13 @@ class Pieces:
             if typed.kind not in (None, Kind.DART):
                 self.kinds.wrong(dart.span, typed, "dart")
 
-    def _edge(self, piece: s.Piece | s.EveryPiece, name: s.Name, edges: list[str]) -> None:
+    def _edge(self, piece: s.Piece | s.EveryPiece, name: s.Name, edges: list[str], *words: str) -> None:
+        """An edge of the piece; `words` are those that may stand there for several."""
         text = name_text(name)
         if isinstance(piece, s.EveryPiece) and name.span.source is not self.kinds.program.recipe.source:
             return  # said by a parent, of an edge that the variant has done away with
         if edges and text not in edges and not self.kinds.lookup.forgiven(name.parts[0].text):
-            near = nearest(text, edges)
+            near = nearest_edge(text, edges, *words)
             of = piece.name.text if isinstance(piece, s.Piece) else ""
             self.found.append(EdgeUnknown(span=name.span, piece=of, edge=text, edges=tuple(edges), near=near))
 

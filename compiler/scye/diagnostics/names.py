@@ -71,11 +71,14 @@ class UnknownMethod(Diagnostic):
     title: ClassVar[str] = "an unknown method"
     name: str
     near: str | None = None
+    held: str = ""  # the standard file that has a method of the name
 
     def seen(self) -> str:
         return f"no method is called `{self.name}`"
 
     def attempt(self) -> str:
+        if self.held:
+            return f"write `use {self.held}` near the top: that file of methods holds it"
         if self.near:
             return f"did you mean `{self.near}`?"
         return "`use` the file that holds it, or write the method in this recipe"

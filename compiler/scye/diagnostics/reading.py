@@ -48,6 +48,7 @@ class UnknownStatement(Diagnostic):
     where: str
     known: tuple[str, ...]
     near: str | None = None
+    named: bool = False  # whether it looks like a name of an amount
 
     def seen(self) -> str:
         return f"No line {self.where} begins with `{self.word}`."
@@ -56,7 +57,8 @@ class UnknownStatement(Diagnostic):
         return one_of(self.known)
 
     def attempt(self) -> str:
-        return _perhaps(self.near) or ANOTHER_WAY.get(self.word, "")
+        naming = f"To name an amount, write `{self.word} = ...`." if self.named else ""
+        return _perhaps(self.near) or ANOTHER_WAY.get(self.word, naming)
 
 
 @dataclass(frozen=True, kw_only=True)

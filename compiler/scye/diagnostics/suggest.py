@@ -27,6 +27,17 @@ def nearest(word: str, candidates: Iterable[str]) -> str | None:
     return best[1] if best else None
 
 
+def nearest_edge(edge: str, edges: Iterable[str], *words: str) -> str | None:
+    """As `nearest`, among edges and the `words` that may stand for several; or else the one edge that is
+    called so by its last part, as `neck.edge` is by `edge`."""
+    edges = list(edges)
+    near = nearest(edge, [*edges, *words])
+    if near is None:
+        called = [name for name in edges if name.rpartition(".")[2] == edge.rpartition(".")[2]]
+        near = called[0] if len(called) == 1 else None
+    return near
+
+
 def _slips(a: str, b: str) -> int:
     """Letters added, left out, changed or swapped with a neighbour between `a` and `b`.
 

@@ -8,7 +8,7 @@ from typing import NoReturn, assert_never
 
 from scye.diagnostics.expansion import TooMany
 from scye.diagnostics.kinds import EdgeUnknown, PieceTrouble
-from scye.diagnostics.suggest import nearest
+from scye.diagnostics.suggest import nearest_edge
 from scye.expand.frames import Frame, Stop, Unknowable, key_of
 from scye.expand.store import Scene
 from scye.expand.things import Things
@@ -336,7 +336,7 @@ class Pieces:
         return [(plan.name, b.name) for plan in self.plans.values() for b in plan.boundary if b.line == ref]
 
     def no_such_edge(self, name: s.Name, piece: str, edge: str, edges: list[str]) -> NoReturn:
-        near = nearest(edge, edges)
+        near = nearest_edge(edge, edges)
         self.found.append(EdgeUnknown(span=name.span, piece=piece, edge=edge, edges=tuple(edges), near=near))
         raise Stop
 

@@ -213,12 +213,13 @@ def _fault(rule: str, code: str, run: _Run) -> Fault:
         fields = {"word": word.text, "usage": RESERVED[word.text]}
         return Fault(reading.LanguageWord, word.start, word.end, fields)
     usage = run.stopped_by == "RESERVED" and KINDS & set(expected)
+    share = _share_of(words, index)
     details: dict[str, object] = {
         "word": word.text,
         "after": after,
         "wanted": expected,
-        "near": nearest(word.text, keywords(terminals)) if word.kind == "word" else None,
-        "hint": _hint(word.text) if usage else _decimal_comma(words, index),
+        "near": nearest(word.text, keywords(terminals)) if word.kind == "word" and not share else None,
+        "hint": share or (_hint(word.text) if usage else _decimal_comma(words, index)),
     }
     return Fault(reading.UnexpectedWord, word.start, word.end, details)
 
@@ -226,6 +227,13 @@ def _fault(rule: str, code: str, run: _Run) -> Fault:
 def _hint(word: str) -> str:
     usage = RESERVED.get(word)
     return f"`{word}` is used like this: `{usage}`." if usage else ""
+
+
+def _share_of(words: Sequence[Word], index: int) -> str:
+    """What to say of `35% of waist` where an amount stands."""
+    if words[index].text != "of" or not 0 < index < len(words) - 1 or not words[index - 1].text.endswith("%"):
+        return ""
+    return f"A share of an amount is multiplied: `{words[index + 1].text} * {words[index - 1].text}`."
 
 
 def _decimal_comma(words: Sequence[Word], index: int) -> str:

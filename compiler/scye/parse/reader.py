@@ -50,6 +50,10 @@ _HANDLERS: Mapping[str, Handler] = {
     **findings.HANDLERS,
 }
 _WORD = re.compile(r"[^\W\d]\w*")
+# The contexts in which an amount is given a name.
+_NAMING = ("file", "draft", "method", "method block")
+# A name and then what can only be an amount: the sign between them was forgotten.
+_NEARLY_LET = re.compile(r"[^\W\d]\w*[ \t]+(?:\(|\d|[^\W\d]\w*[ \t]*[-+*/])")
 _LET = re.compile(r"[^\W\d]\w*[ \t]*(?:=|\[)")
 _ARGUMENT = ("arg_value", "arg_line", "arg_place", "arg_direction")
 _ALL_WORDS = tuple(word for known in STATEMENTS.values() for word in known)
@@ -138,8 +142,9 @@ class Reader:
         near = nearest(word, known) or nearest(word, _ALL_WORDS)
         shown = sorted(known, key=lambda w: w != near)
         return reading.UnknownStatement(
-            span=span, word=word, where=where, known=tuple(f"`{w}`" for w in shown[:5]), near=near
-        )
+            span=span, word=word, where=where, known=tuple(f"`{w}`" for w in shown[:5]), near=near,
+            named=context in _NAMING and _NEARLY_LET.match(row.code) is not None,
+        )  # fmt: skip
 
     # --- blocks -------------------------------------------------------------------------------
 
