@@ -428,7 +428,7 @@ class EnvelopeIsClosed(_Sharing):
 
 @dataclass(frozen=True, kw_only=True)
 class KeptAsItCame(_Sharing):
-    """`scye tidy` was to lay out a recipe that is kept in your library.
+    """`scye tidy`, or an editor, was to lay out a recipe that is kept in your library.
 
     What is kept is an edition as its maker gave it out, and others may build on it, so nothing in it is
     changed, not even its layout. Copy it into a folder of your own to change it.
@@ -442,6 +442,46 @@ class KeptAsItCame(_Sharing):
 
     def attempt(self) -> str:
         return "copy it into a folder of your own to change it, or write a variant"
+
+
+@dataclass(frozen=True, kw_only=True)
+class OpenedFromLibrary(_Sharing):
+    """A file that is kept in your library is open in your editor.
+
+    Read in it as you like. What is kept is an edition as its maker gave it out, and stays that; to make
+    something of your own of it, write a variant, `based on` it, or copy it into a folder of your own.
+    """
+
+    code: ClassVar[str] = "E2037"
+    title: ClassVar[str] = "a file of the library is open"
+    severity: ClassVar[Severity] = Severity.NOTE
+
+    def seen(self) -> str:
+        return f"`{self.name}` is kept in your library, and stays as it came"
+
+    def attempt(self) -> str:
+        return "copy it into a folder of your own to change it, or write a variant"
+
+
+@dataclass(frozen=True, kw_only=True)
+class AlteredFromLibrary(_Sharing):
+    """A file that is kept in your library was changed in your editor, and isn't saved yet.
+
+    It may be tried out so. Once it is saved, nothing is drafted from that edition any more, nor from what is
+    based on it, since it isn't as it was kept. Undo the change, and write a variant that states it instead.
+    """
+
+    code: ClassVar[str] = "E2038"
+    title: ClassVar[str] = "a file of the library was changed"
+    severity: ClassVar[Severity] = Severity.CAUTION
+
+    def seen(self) -> str:
+        return (
+            f"`{self.name}` is kept in your library; saved so, nothing more would be drafted of it"
+        )
+
+    def attempt(self) -> str:
+        return "undo the change, and write a variant, or copy it into a folder of your own to change it"
 
 
 # --- finding (E2040 to E2049) -------------------------------------------------------------------

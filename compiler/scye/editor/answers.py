@@ -5,6 +5,7 @@ from __future__ import annotations
 from lsprotocol import types
 
 from scye.diagnostics.catalogue import explain
+from scye.diagnostics.sharing import KeptAsItCame
 from scye.editor.attendant import Attendant, path_of, refusal
 from scye.editor.completing import Offer, offers
 from scye.editor.describing import described, described_word
@@ -12,6 +13,7 @@ from scye.editor.finding import made_at
 from scye.editor.outline import as_symbols, outline
 from scye.editor.positions import as_position, as_range, changed
 from scye.editor.renaming import Refused, renameable, renamed
+from scye.library import kept_folder
 from scye.parse.continuing import words_at
 from scye.parse.tidy import tidy
 
@@ -131,7 +133,10 @@ def rename(ls: Attendant, params: types.RenameParams) -> types.WorkspaceEdit:
 
 def formatting(ls: Attendant, params: types.DocumentFormattingParams) -> list[types.TextEdit]:
     """One edit for the lines from the first that tidying changes to the last."""
-    source = ls.source(path_of(params.text_document.uri))
+    path = path_of(params.text_document.uri)
+    source = ls.source(path)
+    if kept_folder(path) is not None:
+        raise refusal(KeptAsItCame(name=source.name).seen())
     was, now = source.text.splitlines(keepends=True), tidy(source).splitlines(keepends=True)
     first = _alike(was, now)
     last = _alike(was[first:][::-1], now[first:][::-1])

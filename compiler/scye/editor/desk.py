@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import islice
@@ -11,11 +11,12 @@ from pathlib import Path
 
 from scye import project
 from scye.diagnostics.model import Diagnostic
+from scye.diagnostics.sharing import AlteredFromLibrary, OpenedFromLibrary
 from scye.driver import checked
 from scye.editor.chosen import Chosen, Figures, figures_for
 from scye.editor.index import Index, index_of
 from scye.ir import syntax as s
-from scye.library import RECIPE_ENDING, find_stdlib, read_source, shown_name
+from scye.library import RECIPE_ENDING, find_stdlib, kept_folder, read_source, shown_name
 from scye.live.draft import LiveDraft
 from scye.project import Project
 from scye.source import Source
@@ -159,14 +160,29 @@ def look(path: Path, read: ReadText, chosen: Chosen | None = None, kept: Kept | 
     """
     kept = kept or Kept(path, read)
     kept.begin()
-    if _holds_methods(kept.read(path)):
+    own = kept.read(path)
+    of_library = tuple(_of_library(path, own))
+
+    def looked(of: Project, found: Iterable[Diagnostic], figures: Figures | None = None) -> Looked:
+        return Looked(of, tuple(dict.fromkeys((*of_library, *found))), figures, kept.paths)
+
+    if _holds_methods(own):
         methods = project.open_methods(path, kept.read, kept.methods)
-        return Looked(methods, tuple(dict.fromkeys(methods.diagnostics)), None, kept.paths)
+        return looked(methods, methods.diagnostics)
     recipe = kept.live.project
     answer = figures_for(kept.live, chosen, kept.read) if chosen is not None and recipe.sound else []
     if isinstance(answer, Figures):
-        return Looked(recipe, tuple(dict.fromkeys(answer.remarks)), answer, kept.paths)
-    return Looked(recipe, tuple(dict.fromkeys((*checked(recipe), *answer))), None, kept.paths)
+        return looked(recipe, answer.remarks, answer)
+    return looked(recipe, (*checked(recipe), *answer))
+
+
+def _of_library(path: Path, text: Source | Diagnostic) -> Iterator[Diagnostic]:
+    """A word on a file that is kept in the maker's library: it stays as it came."""
+    if kept_folder(path) is None or not isinstance(text, Source):
+        return
+    on_disk = read_source(path)
+    altered = isinstance(on_disk, Source) and on_disk.text != text.text
+    yield AlteredFromLibrary(name=text.name) if altered else OpenedFromLibrary(name=text.name)
 
 
 def _files(project: Project) -> list[s.File]:

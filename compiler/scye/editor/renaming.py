@@ -18,7 +18,7 @@ from scye.editor.desk import Desk, Looked, absolute, look
 from scye.editor.index import Index, Use
 from scye.editor.things import CAUTIONS, FILES, METHODS, RECIPE, Thing
 from scye.ir import syntax as s
-from scye.library import find_stdlib, shown_name
+from scye.library import find_stdlib, kept_folder, shown_name
 from scye.parse.vocabulary import RESERVED
 from scye.source import Source, Span
 
@@ -47,8 +47,13 @@ def renameable(desk: Desk, path: Path, offset: int) -> Use | Refused:
         return Refused(f"{thing.name} is a measure of the catalogue, and is called so in every recipe.")
     for made in looked.index.of(thing):
         file = looked.paths.get(made.span.source.name)
-        if made.makes and file is not None and file.is_relative_to(absolute(find_stdlib())):
-            return Refused(f"{thing.name} is made in {made.span.source.name}, which other recipes use too.")
+        if not made.makes or file is None:
+            continue
+        where = f"{thing.name} is made in {made.span.source.name}"
+        if file.is_relative_to(absolute(find_stdlib())):
+            return Refused(f"{where}, which other recipes use too.")
+        if kept_folder(file) is not None:
+            return Refused(f"{where}, which is kept in your library and stays as it came.")
     return use
 
 
