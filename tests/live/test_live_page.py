@@ -153,6 +153,13 @@ def test_a_file_saved_elsewhere_is_drawn_and_an_error_keeps_the_last_drawing(chr
         assert error.get_by_role("button", name=f"Go to line {number}").is_visible()
         shown = page.locator("#paper .piece").first
         assert soon(lambda: float(shown.evaluate("e => getComputedStyle(e).opacity")) < 0.6)
+        # A mistake that has its reason on another line leads there as well.
+        made = len(text.splitlines()) + 1
+        recipe.write_text(f"{text}depth = 24\ndrop = waist + depth\n", encoding="utf-8")
+        assert soon(lambda: "depth what? The pieces" in page.locator("#summary").inner_text())
+        error.get_by_role("button", name=f"Line {made}: made here").click()
+        chosen = "e => e.value.slice(0, e.selectionStart).split('\\n').length"
+        assert page.locator("#text").evaluate(chosen) == made
         recipe.write_text(text, encoding="utf-8")
         assert soon(lambda: page.evaluate("document.body.className") != "stale")
         assert outline(look, "Centre front") == before

@@ -223,6 +223,7 @@ def diagnostic_data(diagnostic: Diagnostic, file: str) -> Data:
         "expected": diagnostic.expected(),
         "try": diagnostic.attempt(),
         "pieces": [],
+        "also": [{"text": label.text, **place_data(label.span, file)} for label in diagnostic.labels],
         **place_data(diagnostic.span, file),
     }
 

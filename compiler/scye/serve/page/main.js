@@ -93,7 +93,7 @@ const takers = {
     answered(m);
     document.body.classList.add('stale');
     const first = m.findings.find(f => f.severity === 'error');
-    $('summary').textContent = ['Not drawn.', first && `${first.line ? `Line ${first.line}: ` : ''}${first.text.replace(/\.$/, '')}.`, table.drawn && 'The pieces are as they were last.'].filter(Boolean).join(' ');
+    $('summary').textContent = ['Not drawn.', first && `${first.line ? `Line ${first.line}: ` : ''}${first.text.replace(/([^.?])$/, '$1.')}`, table.drawn && 'The pieces are as they were last.'].filter(Boolean).join(' ');
     findings(m);
   },
   under(m) { table.lay(m.bodies, names()); },
@@ -178,6 +178,7 @@ function findings(m) {
     if (f.elsewhere) item.append(el('p', { className: 'quiet', textContent: `in ${f.elsewhere}` }));
     const doors = el('p', { className: 'doors' });
     if (f.line) doors.append(el('button', { textContent: `Go to line ${f.line}`, onclick: () => goTo(f.line, true) }));
+    for (const a of f.also || []) if (a.line) doors.append(el('button', { textContent: `Line ${a.line}: ${a.text}`, onclick: () => goTo(a.line, true) }));
     for (const name of table.named(f.pieces)) doors.append(el('button', { textContent: `Show the ${table.title(name).toLowerCase()}`, onclick: () => table.showPiece(name) }));
     if (doors.children.length) item.append(doors);
     return item;
