@@ -109,7 +109,8 @@ def _laid(
 ) -> tuple[list[Width], Flags]:
     """The edge cut at every end of a stretch; each part has the first stretch that covers it."""
     cuts = [0.0 * whole, *(at for low, high, _ in spans for at in (low, high)), whole]
-    cuts = [cuts[i] for i in structure(cuts, drawn)]
+    if spans:
+        cuts = [cuts[i] for i in structure(cuts, drawn)]
     widths = []
     lacking = ~drawn & drawn
     for begin, finish in pairwise(cuts):
@@ -150,7 +151,7 @@ def cutting_lines(pieces: Sequence[Sewing]) -> list[tuple[Path, Flags]]:
     The allowances of all pieces are laid together, and so are all their corners.
     """
     with quiet(all="ignore"):
-        runs = [list(_smooth_runs(p)) if p.outline.drawn.any() else [] for p in pieces]
+        runs = _smooth_runs(pieces)
         flat = [run for row in runs for run in row]
         offsets = iter(offset_paths([path for path, _, _ in flat], [-width for _, width, _ in flat]))
         laid = [[(run, *next(offsets)) for run in row] for row in runs]
@@ -203,20 +204,30 @@ def _treatment(
     return asked, ("first" if first else "second") if asked == "mirrored" else ""
 
 
-def _smooth_runs(piece: Sewing) -> Iterator[tuple[Path, Array, int]]:
-    """The net outline cut at every corner and every change of allowance."""
+# A smooth stretch of the stitch line, its allowance (n,), and the edge it is of.
+_Run = tuple[Path, Array, int]
+
+
+def _smooth_runs(pieces: Sequence[Sewing]) -> list[list[_Run]]:
+    """The net outline of each piece cut at every corner and every change of allowance."""
+    rows = [list(_by_allowance(piece)) if piece.outline.drawn.any() else [] for piece in pieces]
+    drawn = [piece.outline.drawn for piece, row in zip(pieces, rows, strict=True) for _ in row]
+    parted = iter(_unkinked([path for row in rows for path, _, _ in row], drawn))
+    return [[(run, width, edge) for _, width, edge in row for run in next(parted)] for row in rows]
+
+
+def _by_allowance(piece: Sewing) -> Iterator[_Run]:
+    """The net outline in its stretches and caps, cut at every change of allowance."""
     items, widths, drawn = piece.items, piece.widths, piece.outline.drawn
     for i, item in enumerate(items):
         match item:
             case Stretch():
                 for path, width in _by_width(item, widths[item.edge].widths, drawn):
-                    for run in _unkinked(path, drawn):
-                        yield run, width, item.edge
+                    yield path, width, item.edge
             case Mouth():
                 width = _width_before(items[i - 1], widths[item.edge].widths, drawn)
                 for half in item.cap:
-                    for run in _unkinked(half, drawn):
-                        yield run, width, item.edge
+                    yield half, width, item.edge
 
 
 def _by_width(stretch: Stretch, widths: Sequence[Width], drawn: Flags) -> Iterator[tuple[Path, Array]]:
@@ -251,35 +262,66 @@ def _width_before(item: Item, widths: Sequence[Width], drawn: Flags) -> Array:
     return widths[-1].width
 
 
-def _unkinked(path: Path, drawn: Flags) -> Iterator[Path]:
-    """A path without its segments of no length, cut at its kinks.
+def _unkinked(paths: Sequence[Path], drawn: Sequence[Flags]) -> Iterator[list[Path]]:
+    """Each path, for the bodies `drawn`, without its segments of no length, cut at its kinks.
 
-    For a body that has no kink where another has one the corner made there is no corner.
+    For a body that has no kink where another has one the corner made there is no corner. All paths are
+    looked at together.
     """
-    path = _marked(_long(path, drawn), drawn)
-    if len(path.straight) < 2:
-        if path.straight:
-            yield path
-        return
-    cuts = [0, *(np.flatnonzero((np.abs(kinks(path)) > KINK).any(axis=-1)) + 1), len(path.straight)]
-    for first, last in pairwise(cuts):
-        yield Path(path.ctrl[first:last], path.straight[first:last])
+    paths = _marked(_long(paths, drawn), drawn)
+    kinked = _kinked(paths)
+    before = 0
+    for path in paths:
+        size = len(path.straight)
+        cuts = [0, *(k for k in range(1, size) if kinked[before + k]), size]
+        yield [Path(path.ctrl[a:b], path.straight[a:b]) for a, b in pairwise(cuts) if b > a]
+        before += size
 
 
-def _marked(path: Path, drawn: Flags) -> Path:
-    """A path of which every segment that runs straight is marked straight: its offset is then one straight,
-    whoever else was drafted when the line was cut out of another."""
-    if all(path.straight):
-        return path
-    even = even_cubics(path.ctrl)
-    flags = (marked or bool(agree(row, drawn)) for marked, row in zip(path.straight, even, strict=True))
-    return Path(path.ctrl, tuple(flags))
+def _kinked(paths: Sequence[Path]) -> list[bool]:
+    """Whether some body has a kink before each segment of all the paths, as if they were one."""
+    if not any(len(path.straight) > 1 for path in paths):
+        return []
+    flags: Flags = np.logical_or.reduce(np.abs(kinks(chain(paths))) > KINK, axis=-1)
+    return [False, *flags.tolist()]
 
 
-def _long(path: Path, drawn: Flags) -> Path:
+def _marked(paths: Sequence[Path], drawn: Sequence[Flags]) -> list[Path]:
+    """The paths, of which every segment that runs straight is marked straight: its offset is then one
+    straight, whoever else was drafted when the line was cut out of another."""
+    bent = [path for path in paths if not all(path.straight)]
+    if not bent:
+        return list(paths)
+    even = iter(even_cubics(chain(bent).ctrl))
+    marked = []
+    for path, own in zip(paths, drawn, strict=True):
+        if all(path.straight):
+            marked.append(path)
+        else:
+            rows = islice(even, len(path.straight))
+            flags = [flag or bool(agree(row, own)) for flag, row in zip(path.straight, rows, strict=True)]
+            marked.append(Path(path.ctrl, tuple(flags)))
+    return marked
+
+
+def _long(paths: Sequence[Path], drawn: Sequence[Flags]) -> list[Path]:
+    """The paths without their segments of no length."""
+    if not paths:
+        return []
+    ctrl = chain(paths).ctrl
+    # no segment is shorter than its chord
+    long: Flags = np.logical_and.reduce(norm(ctrl[:, 3] - ctrl[:, 0]) > TINY, axis=-1)
+    if long.all():
+        return list(paths)
+    flags = iter(long.tolist())
+    return [
+        path if all(list(islice(flags, len(path.straight)))) else _without_nothing(path, own)
+        for path, own in zip(paths, drawn, strict=True)
+    ]
+
+
+def _without_nothing(path: Path, drawn: Flags) -> Path:
     """A path without its segments of no length."""
-    if (norm(path.ctrl[:, 3] - path.ctrl[:, 0]) > TINY).all():  # they are no shorter than their chords
-        return path
     kept = [
         i for i, size in enumerate(segment_lengths(path)) if agree(size > TINY, drawn & np.isfinite(size))
     ]
