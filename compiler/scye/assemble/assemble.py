@@ -20,7 +20,7 @@ from scye.assemble.darts import double_darts
 from scye.assemble.edges import Spot
 from scye.assemble.figures import Differ, Figures
 from scye.assemble.marks import NotchAsked, asked_labels, asked_notches, marks_at
-from scye.assemble.on_paper import piece_lines
+from scye.assemble.on_paper import lines_on_paper
 from scye.assemble.outline import trim_all
 from scye.assemble.piece import Built, EdgeMarks, Inner, Outlined, build_pieces, finish_piece, insides
 from scye.assemble.seams import Sewn, Side, crossings_of, on_edge, walk
@@ -92,14 +92,7 @@ def lines_alone(plan: CuttingPlan, solution: Solution) -> tuple[PieceLines, ...]
     marked or measured. A piece that could not be drawn is left out."""
     with quiet(all="ignore"):
         built = _built(plan, Figures(solution, np.arange(1), 1))
-    return tuple(
-        each(
-            "lines on paper",
-            [piece for piece in built if piece.drawn[0]],
-            id,
-            lambda some: [piece_lines(piece, 0) for piece in some],
-        )
-    )
+    return tuple(each("lines on paper", [piece for piece in built if piece.drawn[0]], id, lines_on_paper))
 
 
 def _grouped(plan: CuttingPlan, solution: Solution, bodies: Ints, printed: int) -> list[_Group]:

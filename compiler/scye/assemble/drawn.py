@@ -25,7 +25,7 @@ Asked = tuple[Sequence[Path], bool]
 def strokes_of(asked: Sequence[Asked], bodies: Ints) -> list[list[Stroke]]:
     """Each stroke asked for, of each of these bodies. A segment of no length that stands apart is gone
     through. All are looked at together, and what bodies are drawn alike is made out for the first of them."""
-    ctrl = np.concatenate([taken(path.ctrl, bodies) for paths, _ in asked for path in paths])
+    ctrl = _taken_together([path.ctrl for paths, _ in asked for path in paths], bodies)
     sizes = [sum([len(path.ctrl) for path in paths]) for paths, _ in asked]
     closed = [is_closed for _, is_closed in asked]
     sorts = _sorts(ctrl)
@@ -104,7 +104,8 @@ def _walked(
         spans: list[tuple[int, int]] = []
         for number in range(begin, end + is_closed):
             start = first if number == end else 4 * number
-            gap = abs(x[start] - x[pen]) + abs(y[start] - y[pen]) > GAP
+            ax, ay, bx, by = x[pen], y[pen], x[start], y[start]
+            gap = (ax != bx or ay != by) and abs(bx - ax) + abs(by - ay) > GAP
             walk.pens.append(pen)
             walk.starts.append(start)
             walk.gaps.append(gap)
@@ -116,6 +117,13 @@ def _walked(
                 spans.append((pen, pen + 1) if sorts[number] == _STRAIGHT else (start + 1, start + 4))
         walk.ways.append((first, spans, is_closed))
     return walk
+
+
+def _taken_together(rows: Sequence[Array], bodies: Ints) -> Array:
+    """The control points of some bodies, of several paths one after another."""
+    if all(ctrl.shape[-1] == 1 for ctrl in rows):
+        return taken(np.concatenate(rows), bodies)
+    return np.concatenate([taken(ctrl, bodies) for ctrl in rows])
 
 
 def taken(ctrl: Array, bodies: Ints) -> Array:

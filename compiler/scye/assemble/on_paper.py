@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from itertools import islice
 from typing import TypeVar
 
 import numpy as np
@@ -47,6 +48,8 @@ from scye.units.names import edge_name
 from scye.units.tape import show_length
 
 Of = TypeVar("Of")
+
+ALONE = np.zeros(1, dtype=np.int64)  # the place of the only body
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -141,21 +144,26 @@ def _pieces(
         )
 
 
-def piece_lines(piece: Built, i: int) -> PieceLines:
-    """The lines of a piece of one body, without what is marked on it."""
-    bodies = np.array([i])
-    cutting, *strokes = strokes_of(list(_lines_of(piece)), bodies)
-    edges = tuple((edge.name, its[0]) for edge, its in zip(piece.edges, strokes, strict=False))
+def lines_on_paper(pieces: Sequence[Built]) -> list[PieceLines]:
+    """The lines of pieces of one body, drawn for it alone, without what is marked on them."""
+    asked = [list(_lines_of(piece)) for piece in pieces]
+    strokes = iter(strokes_of([stroke for row in asked for stroke in row], ALONE)) if pieces else iter(())
+    return [_lines(piece, list(islice(strokes, len(row)))) for piece, row in zip(pieces, asked, strict=True)]
+
+
+def _lines(piece: Built, strokes: Sequence[list[Stroke]]) -> PieceLines:
+    cutting, *others = strokes
+    edges = tuple((edge.name, its[0]) for edge, its in zip(piece.edges, others, strict=False))
     mouths = [m for edge in piece.edges for m in edge.mouths if m is not None and m.kind == "dart"]
-    sides = iter(strokes[len(edges) :])
+    sides = iter(others[len(edges) :])
     return PieceLines(
         name=piece.plan.name,
         net=round_about([path for _, path in edges]),
-        cutting=_cutting(piece, bodies, cutting)[0],
+        cutting=_cutting(piece, ALONE, cutting)[0],
         edges=edges,
         darts=(
-            *((mouth.name, *_mouth_lines(mouth, bodies)[0]) for mouth in mouths),
-            *((dart.name, *_inner_lines(dart, bodies, sides)[0]) for dart in piece.within.doubles),
+            *((mouth.name, *_mouth_lines(mouth, ALONE)[0]) for mouth in mouths),
+            *((dart.name, *_inner_lines(dart, ALONE, sides)[0]) for dart in piece.within.doubles),
         ),
     )
 
