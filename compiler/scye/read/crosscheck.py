@@ -24,12 +24,22 @@ FULLEST_ARC = 0.56
 
 @dataclass(frozen=True, slots=True)
 class _Side:
-    """A sum of readings: its length (mm), its tolerance (mm), and whether one was taken once only."""
+    """A sum of readings and its length (mm)."""
 
     readings: tuple[Reading, ...]
     total: float
+
+    def once(self) -> bool:
+        """Whether one of them was taken once only."""
+        return any(reading.times is None or reading.times < 2 for reading in self.readings)
+
+
+@dataclass(frozen=True, slots=True)
+class _Wider:
+    """Of two sums the one that may be farther out, and how far (mm)."""
+
+    side: _Side
     tolerance: float
-    once: bool
 
 
 def cross_check(body: Body, catalogue: Catalogue) -> list[Diagnostic]:
@@ -42,10 +52,9 @@ def cross_check(body: Body, catalogue: Catalogue) -> list[Diagnostic]:
     by_name = {_key(r): r for r in body.readings}
     found: list[Diagnostic] = []
     for check in catalogue.checks:
-        left = _side(check.left, by_name, measures, catalogue)
-        right = _side(check.right, by_name, measures, catalogue)
-        if left and right:
-            found.extend(_compare(check, left, right, body.unit, measures))
+        left, right = _side(check.left, by_name), _side(check.right, by_name)
+        if left and right and not _holds(check, left, right):
+            found.extend(_compare(check, left, right, body.unit, measures, catalogue))
     if not body.full:
         found.extend(_differing_sides(by_name, measures, catalogue, body.unit))
     return found
@@ -55,19 +64,17 @@ def _key(reading: Reading) -> str:
     return f"{reading.name}.{reading.side}" if reading.side else reading.name
 
 
-def _side(
-    names: tuple[str, ...], by_name: dict[str, Reading], measures: dict[str, Measure], catalogue: Catalogue
-) -> _Side | None:
+def _side(names: tuple[str, ...], by_name: dict[str, Reading]) -> _Side | None:
     """The sum of these measures, or None if the body lacks one of them."""
-    readings = tuple(by_name[n] for n in names if n in by_name)
-    if len(readings) < len(names):
+    if not all(name in by_name for name in names):
         return None
-    tolerance = sum(_tolerance(r, measures[r.name], catalogue) for r in readings)
-    return _Side(readings, sum(r.value for r in readings), tolerance, any(_once(r) for r in readings))
+    readings = tuple([by_name[name] for name in names])
+    return _Side(readings, sum([r.value for r in readings]))
 
 
-def _once(reading: Reading) -> bool:
-    return reading.times is None or reading.times < 2
+def _holds(check: CrossCheck, left: _Side, right: _Side) -> bool:
+    """Whether two sums are as they should be to the last figure, so that no tolerance is asked for."""
+    return left.total == right.total or (check.relation == "<=" and left.total < right.total)
 
 
 def _tolerance(reading: Reading, measure: Measure, catalogue: Catalogue) -> float:
@@ -76,9 +83,15 @@ def _tolerance(reading: Reading, measure: Measure, catalogue: Catalogue) -> floa
 
 
 def _compare(
-    check: CrossCheck, left: _Side, right: _Side, unit: DisplayUnit, measures: dict[str, Measure]
+    check: CrossCheck,
+    left: _Side,
+    right: _Side,
+    unit: DisplayUnit,
+    measures: dict[str, Measure],
+    catalogue: Catalogue,
 ) -> list[Diagnostic]:
-    wider = left if left.tolerance >= right.tolerance else right
+    allowed = [sum(_tolerance(r, measures[r.name], catalogue) for r in s.readings) for s in (left, right)]
+    wider = _Wider(left, allowed[0]) if allowed[0] >= allowed[1] else _Wider(right, allowed[1])
     over = left.total - right.total
     match check.relation:
         case "=" if abs(over) > wider.tolerance and not _reads_alike(abs(over), wider.tolerance, unit):
@@ -94,7 +107,7 @@ def _reads_alike(over: float, allowed: float, unit: DisplayUnit) -> bool:
     return show_length(over, unit) == show_length(allowed, unit)
 
 
-def _disagree(check: CrossCheck, left: _Side, right: _Side, wider: _Side, unit: DisplayUnit) -> Diagnostic:
+def _disagree(check: CrossCheck, left: _Side, right: _Side, wider: _Wider, unit: DisplayUnit) -> Diagnostic:
     involved = (*left.readings, *right.readings)
     suspects = _suspects(left, right) if "{part}" in check.attempt else involved
     if check.right[0].endswith(".left"):
@@ -108,7 +121,7 @@ def _disagree(check: CrossCheck, left: _Side, right: _Side, wider: _Side, unit: 
         what=what.replace("{right}", show_length(right.total, unit)),
         apart=show_length(abs(left.total - right.total), unit),
         allowed=show_length(wider.tolerance, unit),
-        once=wider.once,
+        once=wider.side.once(),
         advice=check.attempt.replace("{part}", parts),
         doubts=tuple(dict.fromkeys(s.name for s in suspects)),
         involved=tuple(dict.fromkeys(r.name for r in involved)),
