@@ -92,6 +92,13 @@ def straight_cubic(a: Array, b: Array) -> Array:
     return cubic
 
 
+def cubic_of(first: Array, second: Array, third: Array, last: Array) -> Array:
+    """A cubic (4, 2, n) of its control points, each (2, n or 1)."""
+    cubic = np.empty((4, 2, bodies(first, second, third, last)))
+    cubic[0], cubic[1], cubic[2], cubic[3] = first, second, third, last
+    return cubic
+
+
 def stack_segments(segments: Sequence[Array]) -> Array:
     """Cubics (4, 2, n or 1) as one array (S, 4, 2, n)."""
     if len(segments) == 1:
@@ -124,10 +131,10 @@ def end_tangent(path: Path) -> Array:
     return -leaving(path.ctrl.reshape(-1, *path.ctrl.shape[2:])[::-1])
 
 
-def segment_lengths(path: Path) -> list[Array]:
-    """The length of each segment, (n,)."""
+def segment_lengths(path: Path) -> Array:
+    """The length of each segment, (S, n)."""
     with quiet(all="ignore"):
-        return list(_lengths(path))
+        return _lengths(path)
 
 
 def length(line: Line) -> Array:

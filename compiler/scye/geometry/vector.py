@@ -116,7 +116,11 @@ def turn(a: Array, angle: ArrayLike) -> Array:
 def rotated(a: Array, cosine: Array, sine: Array) -> Array:
     """`a` turned by the angle with this cosine and sine, both (..., n)."""
     x, y = a[..., 0, :], a[..., 1, :]
-    return np.stack((x * cosine - y * sine, x * sine + y * cosine), axis=-2)
+    across = x * cosine - y * sine
+    out = np.empty((*across.shape[:-1], 2, across.shape[-1]))
+    out[..., 0, :] = across
+    np.add(x * sine, y * cosine, out=out[..., 1, :])
+    return out
 
 
 def quarter_turn(a: Array) -> Array:

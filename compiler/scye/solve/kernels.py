@@ -238,7 +238,11 @@ def tangent_at(line: Line, at: Array | None) -> Array:
         return path.start_tangent(line)
     first, last = path.start(line), path.end(line)
     near_start = vector.norm(at - first) <= ON_LINE_MM
+    if near_start.all():
+        return path.start_tangent(line)
     near_end = vector.norm(at - last) <= ON_LINE_MM
+    if near_end.all() and not near_start.any():
+        return path.end_tangent(line)
     inside = path.tangent(line, path.nearest(line, at)[0])
     out = np.where(near_end, path.end_tangent(line), inside)
     return np.where(near_start, path.start_tangent(line), out)
@@ -454,8 +458,9 @@ def panel_edge(centre: Line, stations: Sequence[Array], offsets: Sequence[Any]) 
     straight by RUN_ON_MM.
     """
     ways = [tangent_at(centre, point) for point in stations]
+    squares = [vector.quarter_turn(way) for way in ways]
     moved = [row(x) for x in offsets]
-    points = [p - vector.quarter_turn(w) * x for p, w, x in zip(stations, ways, moved, strict=True)]
+    points = [p - square * x for p, square, x in zip(stations, squares, moved, strict=True)]
     if len(points) == 1:
         lone = path.polyline([points[0] - ways[0] * 0.5, points[0] + ways[0] * 0.5])
         return path.extend(lone, RUN_ON_MM)
@@ -464,10 +469,10 @@ def panel_edge(centre: Line, stations: Sequence[Array], offsets: Sequence[Any]) 
     segments = []
     for i, run in enumerate(runs):
         third = run / 3.0
-        first = (ways[i] - vector.quarter_turn(ways[i]) * slopes[i]) * third
-        last = (ways[i + 1] - vector.quarter_turn(ways[i + 1]) * slopes[i + 1]) * third
-        corners = np.broadcast_arrays(points[i], points[i] + first, points[i + 1] - last, points[i + 1])
-        segments.append(np.stack(corners))
+        first = (ways[i] - squares[i] * slopes[i]) * third
+        last = (ways[i + 1] - squares[i + 1] * slopes[i + 1]) * third
+        inner = points[i] + first, points[i + 1] - last
+        segments.append(path.cubic_of(points[i], *inner, points[i + 1]))
     return path.extend(Path(path.stack_segments(segments), (False,) * len(segments)), RUN_ON_MM)
 
 
