@@ -338,7 +338,7 @@ def _mirrored(pairs: Sequence[tuple[Side, Side]]) -> Iterator[Corner]:
         turned_up = mirror_path(part(longer[k], at_fold, at_depth), at, along)
         last = end(turned_up)
         inside = dot(last - start(hem.cut), along) > 0.0
-        v = np.where(inside, nearest(hem.cut, last)[0], 0.0)
+        v = np.where(inside, nearest(hem.cut, last)[0], 0.0) if inside.any() else np.zeros(inside.shape)
         u = np.clip(at_fold - 1.0, 0.0, _whole(a))
         yield Corner(u, v, (straight(fold, fold), turned_up))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import islice
+from itertools import accumulate
 
 import numpy as np
 
@@ -69,19 +69,18 @@ class Joint:
     shared: Candidates
     lens: int | None  # for a piece of two lines alone, which of its two corners
 
-    def by_ends(self) -> bool:
-        """Whether for every body the lines share one end, so that they need not be crossed."""
-        ends = np.isfinite(self.shared[0]).sum(axis=0)
-        return self.named is None and self.lens is None and bool((ends == 1).all())
-
 
 def trim_all(plans: Sequence[PiecePlan], figures: Figures) -> list[Outline]:
-    """The outline of every piece (see `trim`). The lines of all of them are crossed together."""
+    """The outline of every piece (see `trim`). The lines of all of them are crossed together, save those that
+    need not be crossed to know where they meet."""
     with quiet(all="ignore"):
-        rows = [_joints(plan, figures) for plan in plans]
-        asked = [joint for row in rows for joint in row if not joint.by_ends()]
+        rows = [[(joint, _uncrossed(joint)) for joint in _joints(plan, figures)] for plan in plans]
+        asked = [joint for row in rows for joint, corner in row if corner is None]
         meets = iter(meet_all([(joint.a, joint.b) for joint in asked]))
-        corners = [[_corner(j, None if j.by_ends() else next(meets)) for j in row] for row in rows]
+        corners = [
+            [_crossed(joint, next(meets)) if corner is None else corner for joint, corner in row]
+            for row in rows
+        ]
         return [trim(plan, own, figures) for plan, own in zip(plans, corners, strict=True)]
 
 
@@ -113,8 +112,11 @@ def trim(plan: PiecePlan, corners: Sequence[Corner], figures: Figures) -> Outlin
 
 def _lengths(whole: Path, paths: Sequence[Path]) -> list[Array]:
     """The length (n,) of each path, of which `whole` is the chain."""
-    rows = iter(segment_lengths(whole))
-    return [curve.add_up(np.stack(list(islice(rows, len(path.straight))))) for path in paths]
+    rows = segment_lengths(whole)
+    sizes = [len(path.straight) for path in paths]
+    return [
+        curve.add_up(rows[last - size : last]) for last, size in zip(accumulate(sizes), sizes, strict=True)
+    ]
 
 
 def _turned(edges: Sequence[Trimmed]) -> tuple[Trimmed, ...]:
@@ -134,20 +136,35 @@ def _joints(plan: PiecePlan, figures: Figures) -> list[Joint]:
     return joints
 
 
-def _corner(joint: Joint, found: Meets | None) -> Corner:
+def _uncrossed(joint: Joint) -> Corner | None:
+    """Where a line meets the next if for every body they share one end, or a named point lies on both."""
+    if joint.lens is not None:
+        return None
+    if joint.named is not None:
+        return _touching(joint.a, joint.b, joint.named)
+    by_end = np.isfinite(joint.shared[0]).sum(axis=0) == 1
+    return Corner(*_nth(joint.shared, 0), ~by_end, ~by_end) if by_end.all() else None
+
+
+def _touching(a: Line, b: Line, named: Array) -> Corner | None:
+    """A named point that lies on both lines of every body that has them is where they meet."""
+    u, v, point = (candidate[0] for candidate in _touch(a, b, named))
+    lies = np.isfinite(u)
+    if not lies.all() and (~lies & _known(a) & _known(b) & known(named)).any():
+        return None
+    return Corner(u, v, point, lies & ~lies, lies & ~lies)
+
+
+def _crossed(joint: Joint, found: Meets) -> Corner:
     """Where a line meets the next: once, at the ends they share, or nearest to a named point."""
     a, b, shared = joint.a, joint.b, joint.shared
-    ends = np.isfinite(shared[0]).sum(axis=0)
-    by_end = ends == 1
-    if found is None:
-        return Corner(*_nth(shared, 0), ~by_end, ~by_end)
+    met = (found.u, found.v, found.point)
     if joint.lens is not None:
         return _lens_corner(a, b, joint.lens, found)
-    met = (found.u, found.v, found.point)
     if joint.named is not None:
         return _nearest_corner(a, b, joint.named, met, shared)
-    count = np.isfinite(found.u).sum(axis=0)
-    none = (count == 0) & (ends == 0)
+    count, ends = np.isfinite(found.u).sum(axis=0), np.isfinite(shared[0]).sum(axis=0)
+    by_end, none = ends == 1, (count == 0) & (ends == 0)
     several = ~by_end & ~none & (count != 1)
     chosen = [np.where(by_end, x, y) for x, y in zip(_nth(shared, 0), _nth(met, 0), strict=True)]
     u, v, point = (np.where(none | several, np.nan, x) for x in chosen)
@@ -166,7 +183,7 @@ def _lens_corner(first: Line, second: Line, i: int, found: Meets) -> Corner:
 def _nearest_corner(a: Line, b: Line, named: Array, found: Candidates, shared: Candidates) -> Corner:
     """The meeting nearest to a named point; a point that lies on both lines will do where they only touch."""
     touch = _touch(a, b, named)
-    u, v, point = (np.concatenate(rows) for rows in zip(found, shared, touch, strict=True))
+    u, v, point = (np.concatenate(rows) for rows in zip(touch, found, shared, strict=True))
     away = norm(point - named)
     away = np.where(np.isnan(away), np.inf, away)
     best = np.argmin(away, axis=0)[None]
@@ -290,6 +307,8 @@ def _arc(circle: Circle, begin: Array, finish: Array) -> Path:
 def _meeting_findings(plan: PiecePlan, lines: Sequence[Line], corners: Sequence[Corner]) -> list[BodyFinding]:
     findings = []
     for i, corner in enumerate(corners):
+        if not (corner.several | corner.none).any():
+            continue
         this, following = plan.boundary[i], plan.boundary[(i + 1) % len(lines)]
         pair = (edge_words(this.name), edge_words(following.name))
         if corner.several.any():

@@ -104,7 +104,7 @@ def guide_meets(ctrl: Array, point: Array, direction: Array, reach: float) -> Me
     def away(x: float, y: float) -> float:
         return dx * (y - gy) - dy * (x - gx)
 
-    heights = [[away(x, y) for x, y in cubic] for cubic in cubics]
+    heights: list[list[float]] = (dx * (ctrl[..., 1, 0] - gy) - dy * (ctrl[..., 0, 0] - gx)).tolist()
     lying = [_lies_along(cubic, own, away) for cubic, own in zip(cubics, heights, strict=True)]
     inner = _inner(heights, lying)
     places = inner + _joints(heights, lying) + _ends(cubics, heights, lying, inner, away, reach)
@@ -255,8 +255,9 @@ def _velocity(first: float, middle: float, last: float, t: float) -> float:
 
 def leaving(points: Array) -> Array:
     """The direction (2, 1) from the first of the points (k, 2, 1) to the next that is apart from it."""
-    (ax, ay), *others = points[..., 0].tolist()
-    for bx, by in others:
+    ax, ay = points[0, :, 0].tolist()
+    for other in points[1:]:  # mostly the first of them is apart
+        bx, by = other[:, 0].tolist()
         x, y = bx - ax, by - ay
         apart = _norm(x, y)
         if not apart <= 1e-9:
