@@ -28,6 +28,7 @@ from scye.lists.half import Half, Joins
 from scye.order.graph import inputs
 from scye.solve.again import Again
 from scye.solve.solve import Runnable, solve
+from scye.source import Span
 from scye.tolerance.bars import neighbours
 from scye.tolerance.carry import how_sure
 from scye.tolerance.figures import Figures
@@ -45,9 +46,14 @@ class Compiled:
     workings: Workings
     sources: Mapping[e.Ref, tuple[e.Ref, ...]]  # what each node is made from
     joins: Joins
-    taken: frozenset[str]  # the measures that are taken
+    takings: tuple[tuple[e.Taken, Span], ...]  # the measures that are taken, and where
     points: tuple[tuple[str, e.Ref], ...]  # those with names
     laid: tuple[Laid, ...] = ()
+
+    @property
+    def taken(self) -> frozenset[str]:
+        """The names of the measures that are taken."""
+        return frozenset([taking.measure for taking, _ in self.takings])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -157,8 +163,7 @@ class Recall:
 
 def solved(compiled: Compiled, orders: Sequence[Order], recall: Recall | None = None) -> Solution:
     """The draft of several orders at once. A doubted measure is nothing, so that what uses it is held."""
-    nodes = compiled.runnable.ordered.equations.nodes
-    ruled = {n.op.measure: n.op.otherwise is not None for n in nodes if isinstance(n.op, e.Taken)}
+    ruled = {taking.measure: taking.otherwise is not None for taking, _ in compiled.takings}
     measures = {
         name: np.array([_reading(asked, name, has_rule) for asked in orders])
         for name, has_rule in ruled.items()

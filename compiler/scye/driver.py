@@ -120,7 +120,7 @@ class Compiler:
                 Workings(ordered.equations),
                 {ref: inputs(node.op) for ref, node in enumerate(nodes)},
                 Joins(fitted.plan),
-                frozenset(node.op.measure for node in nodes if isinstance(node.op, e.Taken)),
+                tuple((node.op, node.span) for node in nodes if isinstance(node.op, e.Taken)),
                 named_points(ordered.equations),
                 fitted.laid,
             )
@@ -547,11 +547,10 @@ def compile_all(compiler: Compiler, orders: Sequence[Order], found: list[Diagnos
 
 def lacking(compiled: Compiled, asked: Order) -> list[Diagnostic]:
     have = {r.name for r in asked.body.readings}
-    needed = [n for n in compiled.runnable.ordered.equations.nodes if isinstance(n.op, e.Taken)]
     return [
-        MeasureLacking(span=n.span, measure=n.op.measure, body=asked.body.code)
-        for n in needed
-        if isinstance(n.op, e.Taken) and n.op.otherwise is None and n.op.measure not in have
+        MeasureLacking(span=span, measure=taking.measure, body=asked.body.code)
+        for taking, span in compiled.takings
+        if taking.otherwise is None and taking.measure not in have
     ]
 
 

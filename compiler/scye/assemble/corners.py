@@ -12,7 +12,7 @@ from scye.assemble.figures import known
 from scye.assemble.strokes import straight
 from scye.geometry.abreast import bodies_of, paths_abreast
 from scye.geometry.intersect import Meets, meet_all
-from scye.geometry.memory import one_by_one
+from scye.geometry.memory import each
 from scye.geometry.path import (
     Guide,
     Path,
@@ -110,9 +110,15 @@ class _Straights:
     two: Array
 
 
-@one_by_one
-def corners(asked: Sequence[Asked]) -> list[Corner]:
+def corners(asked: Sequence[Asked]) -> Sequence[Corner]:
     """The corners from one side to the next, those of a treatment together."""
+    # a cutting line is the same one as long as it is that of the same stitch line
+    return each(
+        "corners", asked, lambda one: (id(one.a.cut), id(one.b.cut), one.treatment, one.turned), _corners
+    )
+
+
+def _corners(asked: Sequence[Asked]) -> list[Corner]:
     made: dict[int, Corner] = {}
     rows: dict[CornerTreatment, list[int]] = {}
     turned = [number for number, corner in enumerate(asked) if corner.turned]

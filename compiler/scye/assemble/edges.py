@@ -35,14 +35,17 @@ def edge_drawn(number: int, edge: Trimmed, items: Sequence[Item], widths: EdgeWi
         mouths=mouths,
         length=closed,
         drawn=_total([closed, *caps]),
-        runs=tuple(
-            Run(w.width, _closed(stretches, lengths, w.begin), _closed(stretches, lengths, w.finish))
-            for w in widths.widths
-        ),
+        runs=_runs(widths, stretches, lengths),
         turned_back=widths.turned_back,
         finish=widths.finish,
         on_fold=widths.on_fold,
     )
+
+
+def _runs(widths: EdgeWidths, stretches: Sequence[Stretch], lengths: Sequence[Array]) -> tuple[Run, ...]:
+    ends = [end for w in widths.widths for end in (w.begin, w.finish)]
+    at = _closed(stretches, lengths, np.array(ends))
+    return tuple(Run(w.width, at[2 * k], at[2 * k + 1]) for k, w in enumerate(widths.widths))
 
 
 def _mouths_between(own: Sequence[Item]) -> tuple[Mouth | None, ...]:

@@ -53,17 +53,18 @@ def solve_rising(function: Rates, low: float, high: float, guess: float) -> floa
 def nearest_on_path(ctrl: Array, point: Array, samples: int) -> tuple[Array, Array]:
     """Where a path (S, 4, 2, 1) is closest to a point (2, 1): u and the distance; see `path.nearest`."""
     px, py = _figures(point)
-    best_u, least = nan, nan
-    for number, cubic in enumerate(ctrl[..., 0].tolist()):
-        if _beyond(cubic, px, py) > least + _A_HAIR:
+    cubics: list[Cubic] = ctrl[..., 0].tolist()
+    if not isfinite(sum(map(sum, cubics[0]), px + py)):
+        return np.full(1, nan), np.full(1, nan)
+    bounds = [_beyond(cubic, px, py) for cubic in cubics]
+    best, best_u, least = 0, nan, inf
+    # the likeliest first: the others are then mostly too far to be looked at
+    for number in sorted(range(len(cubics)), key=bounds.__getitem__):
+        if bounds[number] > least + _A_HAIR:
             continue
-        xs = _powers(*(x - px for x, _ in cubic))
-        ys = _powers(*(y - py for _, y in cubic))
-        t = _nearest_on_cubic(xs, ys, samples)
-        x, y = _at(cubic, t)
-        distance = _norm(x - px, y - py)
-        if number == 0 or distance < least:
-            best_u, least = t if number == 0 else number + t, distance
+        t, distance = _nearest_on_cubic(cubics[number], px, py, samples)
+        if distance < least or (distance == least and number < best):
+            best, best_u, least = number, t if number == 0 else number + t, distance
     return np.array([best_u]), np.array([least])
 
 
@@ -73,18 +74,18 @@ def _beyond(cubic: Cubic, x: float, y: float) -> float:
     return _norm(max(min(xs) - x, x - max(xs), 0.0), max(min(ys) - y, y - max(ys), 0.0))
 
 
-def _nearest_on_cubic(xs: Powers, ys: Powers, samples: int) -> float:
-    """The parameter of the nearest point to the origin, from the best of some samples."""
-    best, least, first = 0, inf, nan
+def _nearest_on_cubic(cubic: Cubic, px: float, py: float, samples: int) -> tuple[float, float]:
+    """The parameter of the nearest point, and its distance, from the best of some samples."""
+    xs, ys = _powers(*[x - px for x, _ in cubic]), _powers(*[y - py for _, y in cubic])
+    (x0, x1, x2, x3), (y0, y1, y2, y3) = xs, ys
+    best, least = 0, inf
     for k in range(samples + 1):
         t = k / samples
-        x, y = _height(xs, t), _height(ys, t)
+        x, y = x0 + t * (x1 + t * (x2 + t * x3)), y0 + t * (y1 + t * (y2 + t * y3))
         square = x * x + y * y
-        if k == 0:
-            first = square
         if square < least:
             best, least = k, square
-    guess = best / samples + 0.0 * first
+    guess = best / samples
 
     def going_away(t: float) -> tuple[float, float]:
         x, vx = _motion(xs, t)
@@ -93,7 +94,9 @@ def _nearest_on_cubic(xs: Powers, ys: Powers, samples: int) -> float:
         return x * vx + y * vy, (vx * vx + vy * vy) + pull
 
     low, high = max(guess - 1.0 / samples, 0.0), min(guess + 1.0 / samples, 1.0)
-    return solve_rising(going_away, low, high, guess)
+    t = solve_rising(going_away, low, high, guess)
+    x, y = _at(cubic, t)
+    return t, _norm(x - px, y - py)
 
 
 def guide_meets(ctrl: Array, point: Array, direction: Array, reach: float) -> Meets:
@@ -218,6 +221,8 @@ def part_between(ctrl: Array, low: float, high: float) -> Array:
         elif len(cubics) > 1 and high <= number:
             last = last or list(_locate(cubics, high))
             rows.append([last] * 4)
+        elif low <= number and high >= number + 1.0 and isfinite(sum(map(sum, cubic))):
+            rows.append(cubic)
         else:
             rows.append(_portion(cubic, _clamped(low - number), _clamped(high - number)))
     return np.array(rows)[..., None] + 0.0

@@ -98,7 +98,11 @@ class Again:
             raw, reports = self._evaluate(
                 measures, choices, count, self._runnable.constants, changed, self._raw, told
             )
-        values = [with_bodies(value) for value in raw]
+        if last is None:
+            values = [with_bodies(value) for value in raw]
+        else:
+            before = zip(raw, self._raw, last.values, strict=True)
+            values = [known if now is old else with_bodies(now) for now, old, known in before]
         self._known, self._raw = known, raw
         self._last = Solution(count, values, self._runnable.names, reports)
         return self._last
