@@ -44,7 +44,15 @@ def path_of(first: Place, segments: list[tuple[bool, Place, Place, Place]]) -> P
     return Path(np.stack(rows), tuple(row[0] for row in segments))
 
 
-PATHS = st.builds(path_of, POINT, st.lists(SEGMENT, min_size=1, max_size=4))
+def without(path: Path, lost: int) -> Path:
+    """The path without figures for one of its segments, if it has as many."""
+    ctrl = path.ctrl.copy()
+    ctrl[lost : lost + 1] = np.nan
+    return Path(ctrl, path.straight)
+
+
+WHOLE = st.builds(path_of, POINT, st.lists(SEGMENT, min_size=1, max_size=4))
+PATHS = WHOLE | st.builds(without, WHOLE, st.integers(0, 3))
 
 
 def twice(array: Array) -> Array:
