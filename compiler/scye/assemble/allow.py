@@ -308,21 +308,29 @@ def _long(paths: Sequence[Path], drawn: Sequence[Flags]) -> list[Path]:
     """The paths without their segments of no length."""
     if not paths:
         return []
-    ctrl = chain(paths).ctrl
-    # no segment is shorter than its chord
-    long: Flags = np.logical_and.reduce(norm(ctrl[:, 3] - ctrl[:, 0]) > TINY, axis=-1)
-    if long.all():
+    whole = chain(paths)
+    # no segment is shorter than its chord, so that few are left to be measured
+    long = norm(whole.ctrl[:, 3] - whole.ctrl[:, 0]) > TINY
+    doubtful: list[int] = np.flatnonzero(~np.logical_and.reduce(long, axis=-1)).tolist()
+    if not doubtful:
         return list(paths)
-    flags = iter(long.tolist())
-    return [
-        path if all(list(islice(flags, len(path.straight)))) else _without_nothing(path, own)
-        for path, own in zip(paths, drawn, strict=True)
-    ]
+    sizes = segment_lengths(Path(whole.ctrl[doubtful], tuple(whole.straight[i] for i in doubtful)))
+    measured = dict(zip(doubtful, sizes, strict=True))
+    kept, before = [], 0
+    for path, own in zip(paths, drawn, strict=True):
+        numbers = range(before, before + len(path.straight))
+        nothing = [
+            i - before
+            for i in numbers
+            if i in measured
+            and not agree(long[i] | (measured[i] > TINY), own & np.isfinite(measured[i]))
+        ]
+        kept.append(_without(path, nothing) if nothing else path)
+        before += len(path.straight)
+    return kept
 
 
-def _without_nothing(path: Path, drawn: Flags) -> Path:
-    """A path without its segments of no length."""
-    kept = [
-        i for i, size in enumerate(segment_lengths(path)) if agree(size > TINY, drawn & np.isfinite(size))
-    ]
+def _without(path: Path, numbers: Sequence[int]) -> Path:
+    """A path without some of its segments."""
+    kept = [i for i in range(len(path.straight)) if i not in numbers]
     return Path(path.ctrl[kept], tuple(path.straight[i] for i in kept))

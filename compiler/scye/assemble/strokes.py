@@ -12,7 +12,7 @@ from scye.geometry import curve
 from scye.geometry.abreast import bodies_of, by_make, own, side_by_side
 from scye.geometry.intersect import meet, meet_all
 from scye.geometry.memory import one_by_one
-from scye.geometry.path import Guide, Path, end, polyline, start
+from scye.geometry.path import Guide, Path, end, end_to_end, polyline, start
 from scye.geometry.vector import Array, Flags, Ints, quiet
 
 SAMPLES = 8  # a curved segment, when an outline is looked at as a polygon
@@ -23,10 +23,8 @@ def chain(paths: Sequence[Path]) -> Path:
     """Paths end to start as one; small gaps (trimming leaves up to 0.05 mm) are left to the drawing."""
     if len(paths) == 1:
         return paths[0]
-    n = max(path.ctrl.shape[-1] for path in paths)
-    rows = [path.ctrl for path in paths]
-    whole = np.concatenate([c if c.shape[-1] == n else np.broadcast_to(c, (*c.shape[:3], n)) for c in rows])
-    return Path(whole, tuple(flag for path in paths for flag in path.straight))
+    whole = end_to_end([path.ctrl for path in paths])
+    return Path(whole, tuple([flag for path in paths for flag in path.straight]))
 
 
 def straight(a: Array, b: Array) -> Path:

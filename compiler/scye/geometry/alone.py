@@ -108,16 +108,18 @@ def guide_meets(ctrl: Array, point: Array, direction: Array, reach: float) -> Me
         return dx * (y - gy) - dy * (x - gx)
 
     heights: list[list[float]] = (dx * (ctrl[..., 1, 0] - gy) - dy * (ctrl[..., 0, 0] - gx)).tolist()
-    lying = [_lies_along(cubic, own, away) for cubic, own in zip(cubics, heights, strict=True)]
+    lying = [
+        abs(own[0]) <= TOUCHING and _lies_along(cubic, away)
+        for cubic, own in zip(cubics, heights, strict=True)
+    ]
     inner = _inner(heights, lying)
     places = inner + _joints(heights, lying) + _ends(cubics, heights, lying, inner, away, reach)
     found = [(u, *_locate(cubics, u)) for u in places if not isnan(u)]
     return _in_order([(u, (x - gx) * dx + (y - gy) * dy, x, y) for u, x, y in found])
 
 
-def _lies_along(cubic: Cubic, heights: Sequence[float], away: Callable[[float, float], float]) -> bool:
-    if not abs(heights[0]) <= TOUCHING:
-        return False
+def _lies_along(cubic: Cubic, away: Callable[[float, float], float]) -> bool:
+    """Whether a cubic that begins on the guide stays on it."""
     (ax, ay), (bx, by) = cubic[0], cubic[3]
     quarters = all(abs(away(*_at(cubic, k / 4.0))) <= TOUCHING for k in range(1, 5))
     return quarters and _norm(bx - ax, by - ay) > LYING

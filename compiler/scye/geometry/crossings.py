@@ -14,6 +14,7 @@ import numpy as np
 
 from scye.geometry import curve
 from scye.geometry.meets import PARALLEL, TOUCHING, Meets, in_order
+from scye.geometry.memory import again_and_again
 from scye.geometry.path import Path, nearest
 from scye.geometry.vector import Array, Flags, Ints, bodies, cross, dot, norm, rows_of
 
@@ -21,6 +22,7 @@ _CHORDS = 16  # a segment
 _CHUNK = 8192  # candidates at a time: 16 x 16 pairs of chords of so many stay under 20 MB
 _STEPS = 40
 _STILL = 1e-13  # of a segment: a smaller step changes nothing
+_FEW = 8  # columns that are sooner looked at one by one where that is done figure by figure
 _TOUCH_LOOKS = 8  # a segment, when asking whether an end may touch it
 _BEYOND = 1e-9  # of a segment: rounding past its ends
 _SAME = 1e-9  # of a segment: candidates that came to the same place
@@ -61,6 +63,11 @@ class _Row:
     def pick(self, chosen: Ints) -> _Row:
         # taken, so that what is of the columns side by side stays so in memory
         return _Row(self.ctrl.take(chosen, axis=-1), self.sizes[chosen], self.straight[:, chosen])
+
+    def path(self, column: int) -> Path:
+        """The path of one column."""
+        size = int(self.sizes[column])
+        return Path(self.ctrl[:size, ..., column : column + 1], (False,) * size)
 
     def locate(self, u: Array) -> Array:
         """The points (2, n) at u (n,)."""
@@ -322,7 +329,12 @@ def _ends_meet(
 
 
 def _nearest(row: _Row, point: Array) -> tuple[Array, Array]:
-    return nearest(Path(row.ctrl, (False,) * len(row.ctrl)), point)
+    """Where the path of each column is closest to the point (2, n) of it: u and the distance, (n,) both."""
+    columns = range(len(row.sizes))
+    if len(columns) > _FEW or not again_and_again():
+        return nearest(Path(row.ctrl, (False,) * len(row.ctrl)), point)
+    found = [nearest(row.path(k), point[:, k : k + 1]) for k in columns]
+    return np.concatenate([u for u, _ in found]), np.concatenate([away for _, away in found])
 
 
 def _crosses_beside(own: _Row, other: _Row, place: Array, crossings: Array, reach: float) -> Flags:

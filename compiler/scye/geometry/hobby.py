@@ -36,10 +36,6 @@ class Span:
     sin_phi: Array
     cos_phi: Array
 
-    def backwards(self) -> Span:
-        """The same span walked from its end."""
-        return Span(self.sin_phi, self.cos_phi, self.sin_theta, self.cos_theta)
-
 
 def handles(span: Span) -> tuple[Array, Array]:
     """The lengths of the leaving and of the arriving handle in chords, (..., n)."""
@@ -51,7 +47,7 @@ def handles(span: Span) -> tuple[Array, Array]:
 
 
 def handle_slopes(span: Span) -> tuple[Array, Array, Array]:
-    """The leaving handle in chords, and its derivatives by theta and by phi."""
+    """The leaving handle in chords, and its derivatives by theta and by phi, each (..., n)."""
     st, ct, sp, cp = span.sin_theta, span.cos_theta, span.sin_phi, span.cos_phi
     ahead, behind, fall = st - sp / 16.0, sp - st / 16.0, ct - cp
     above = 2.0 + _ROOT_2 * ahead * behind * fall
@@ -210,7 +206,8 @@ def _unevenness(
 
 @dataclass(frozen=True, slots=True)
 class _Bend:
-    """Curvature at one end of the spans, times chord and -3/2, and its slopes; each (m, n)."""
+    """Curvature at one end of the spans, times chord and -3/2 (the swing over the handle's square), and its
+    slopes; each (m, n)."""
 
     bend: Array
     by_theta: Array
@@ -218,33 +215,20 @@ class _Bend:
 
 
 def _end_bends(theta: Array, phi: Array, fulness: Array) -> tuple[_Bend, _Bend]:
-    span = Span(sin(theta), cos(theta), sin(phi), cos(phi))
-    leaving, leaving_theta, leaving_phi = (fulness * part for part in handle_slopes(span))
-    arriving, arriving_phi, arriving_theta = (fulness * part for part in handle_slopes(span.backwards()))
-    both = span.sin_theta * span.cos_phi + span.cos_theta * span.sin_phi
-    both_slope = span.cos_theta * span.cos_phi - span.sin_theta * span.sin_phi
-    start = _bend(
-        (leaving, leaving_theta, leaving_phi),
-        arriving * both - span.sin_theta,
-        arriving_theta * both + arriving * both_slope - span.cos_theta,
-        arriving_phi * both + arriving * both_slope,
-    )
-    end = _bend(
-        (arriving, arriving_theta, arriving_phi),
-        leaving * both - span.sin_phi,
-        leaving_theta * both + leaving * both_slope,
-        leaving_phi * both + leaving * both_slope - span.cos_phi,
-    )
-    return start, end
-
-
-def _bend(own: tuple[Array, Array, Array], swing: Array, by_theta: Array, by_phi: Array) -> _Bend:
-    """swing / handle**2 and its slopes, from those of the swing and of the handle at this end."""
-    length, length_theta, length_phi = own
+    """At the start and at the end of the spans, both at once: each is the other walked backwards."""
+    both = np.stack((theta, phi))
+    sine, cosine = sin(both), cos(both)
+    other_sine, other_cosine = sine[::-1], cosine[::-1]
+    slopes = handle_slopes(Span(sine, cosine, other_sine, other_cosine))
+    length, by_own, by_other = (fulness * part for part in slopes)
+    turn = sine * other_cosine + cosine * other_sine
+    turn_slope = cosine * other_cosine - sine * other_sine
+    far = length[::-1]
+    swing = far * turn - sine
+    swing_own = by_other[::-1] * turn + far * turn_slope - cosine
+    swing_other = by_own[::-1] * turn + far * turn_slope
     square = length * length
     bend = swing / square
-    return _Bend(
-        bend,
-        by_theta / square - 2.0 * bend * length_theta / length,
-        by_phi / square - 2.0 * bend * length_phi / length,
-    )
+    own = swing_own / square - 2.0 * bend * by_own / length
+    other = swing_other / square - 2.0 * bend * by_other / length
+    return _Bend(bend[0], own[0], other[0]), _Bend(bend[1], other[1], own[1])

@@ -10,7 +10,7 @@ from numpy.typing import ArrayLike
 
 from scye.geometry import curve
 from scye.geometry.memory import one_by_one
-from scye.geometry.path import Path, stack_segments, take
+from scye.geometry.path import Path, end_to_end, take
 from scye.geometry.vector import Array, bodies, cross, dot, norm, quarter_turn, quiet, row
 
 PARTS = 8  # of each curved segment
@@ -59,18 +59,18 @@ def _offsets(asked: Sequence[tuple[Path, Array]]) -> list[tuple[Path, Array]]:
 
 def _put_together(path: Path, aside: Array, parts: Iterator[tuple[Array, Array]]) -> tuple[Path, Array]:
     """The offset of a path; those of its curved segments, and their least shrinking, come from `parts`."""
-    pieces: list[Array] = []
+    rows: list[Array] = []
     worst = np.full(1, np.inf)
-    for cubic, straight in zip(path.ctrl, path.straight, strict=True):
+    for number, straight in enumerate(path.straight):
         if straight:
-            pieces.append(_moved_aside(cubic, aside))
+            rows.append(_moved_aside(path.ctrl[number : number + 1], aside))
             worst = np.minimum(worst, 1.0)
         else:
             own, least = next(parts)
-            pieces.extend(own)
+            rows.append(own)
             worst = np.fmin(worst, least)
     flags = [flag for flag in path.straight for _ in range(1 if flag else PARTS)]
-    whole = _with_neighbours(stack_segments(pieces))
+    whole = _with_neighbours(end_to_end(rows))
     return Path(whole, tuple(flags)), worst + 0.0 * whole[0, 0, 0]
 
 
@@ -95,10 +95,10 @@ def _chords(bend: float, tolerance: float) -> int:
     return min(max(1, math.ceil(math.sqrt(bend / (8.0 * tolerance)))), _MOST_CHORDS)
 
 
-def _moved_aside(cubic: Array, aside: Array) -> Array:
-    """A straight moved square to itself by a distance (n,)."""
-    chord = cubic[3] - cubic[0]
-    moved: Array = cubic + aside / norm(chord) * quarter_turn(chord)
+def _moved_aside(straight: Array, aside: Array) -> Array:
+    """A straight (1, 4, 2, n) moved square to itself by a distance (n,)."""
+    chord = straight[0, 3] - straight[0, 0]
+    moved: Array = straight + aside / norm(chord) * quarter_turn(chord)
     return moved
 
 

@@ -294,7 +294,7 @@ def reverse(path: Path) -> Path:
 
 def join(paths: Sequence[Path]) -> Path:
     """One line of several, end to start. Nothing is moved: a gap up to 0.01 mm is no gap, a larger is NaN."""
-    ctrl = _all_segments(paths)
+    ctrl = end_to_end([path.ctrl for path in paths])
     with quiet(all="ignore"):
         gaps = norm(ctrl[1:, 0] - ctrl[:-1, 3])
         whole = np.where((gaps <= JOIN_GAP).all(axis=0), 0.0, np.nan)
@@ -325,8 +325,7 @@ def extend(path: Path, by: ArrayLike) -> Path:
     with quiet(all="ignore"):
         before = straight_cubic(first - reach * start_tangent(path), first)
         after = straight_cubic(last, last + reach * end_tangent(path))
-    ends = [Path(cubic[None], (True,)) for cubic in (before, after)]
-    return Path(_all_segments((ends[0], path, ends[1])), (True, *path.straight, True))
+    return Path(end_to_end((before[None], path.ctrl, after[None])), (True, *path.straight, True))
 
 
 def bends(path: Path) -> tuple[Array, Array]:
@@ -387,9 +386,11 @@ def even_cubics(ctrl: Array) -> Flags:
     return np.asarray((off <= _STRAIGHT_BY).all(axis=1))
 
 
-def _all_segments(paths: Sequence[Path]) -> Array:
-    n = bodies(*(path.ctrl for path in paths))
-    rows = [path.ctrl for path in paths]
+def end_to_end(rows: Sequence[Array]) -> Array:
+    """Cubics (k, 4, 2, n or 1) of several paths one after another, (S, 4, 2, n)."""
+    if len(rows) == 1:
+        return rows[0]
+    n = bodies(*rows)
     return np.concatenate([c if c.shape[-1] == n else np.broadcast_to(c, (*c.shape[:3], n)) for c in rows])
 
 

@@ -52,7 +52,8 @@ def cross_check(body: Body, catalogue: Catalogue) -> list[Diagnostic]:
     by_name = {_key(r): r for r in body.readings}
     found: list[Diagnostic] = []
     for check in catalogue.checks:
-        left, right = _side(check.left, by_name), _side(check.right, by_name)
+        left = _side(check.left, by_name)
+        right = _side(check.right, by_name) if left else None
         if left and right and not _holds(check, left, right):
             found.extend(_compare(check, left, right, body.unit, measures, catalogue))
     if not body.full:
@@ -66,10 +67,8 @@ def _key(reading: Reading) -> str:
 
 def _side(names: tuple[str, ...], by_name: dict[str, Reading]) -> _Side | None:
     """The sum of these measures, or None if the body lacks one of them."""
-    if not all(name in by_name for name in names):
-        return None
-    readings = tuple([by_name[name] for name in names])
-    return _Side(readings, sum([r.value for r in readings]))
+    readings = tuple([by_name[name] for name in names if name in by_name])
+    return _Side(readings, sum([r.value for r in readings])) if len(readings) == len(names) else None
 
 
 def _holds(check: CrossCheck, left: _Side, right: _Side) -> bool:
