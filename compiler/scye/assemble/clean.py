@@ -8,12 +8,13 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
 import shapely
 
-from scye.assemble.strokes import SAMPLES, samples
+from scye.assemble.strokes import SAMPLES, samples, samples_of
 from scye.geometry.path import Path, take
 from scye.geometry.vector import Array, Flags, Ints, dot, norm
 from scye.ir.pattern import Point
@@ -25,24 +26,29 @@ SHARP = 0.86  # cosine of some 30 degrees: what two chords may bend by before a 
 CLOSEST = 32  # points a curved segment where chords may hide a loop, or make one that is not there
 
 
-def simple(outline: Path, drawn: Flags) -> Flags:
-    """Which outlines (n,) are closed polygons that do not cross themselves; true for those not drawn."""
-    return _simple(samples(outline), drawn)
+def simple(outlines: Sequence[Path], drawn: Sequence[Flags]) -> list[Flags]:
+    """For which bodies (n,) each outline is a closed polygon that does not cross itself; true for those for
+    which it is not drawn."""
+    return _simple(samples_of(outlines), drawn)
 
 
-def _simple(points: Array, drawn: Flags) -> Flags:
-    valid = np.ones(drawn.shape, dtype=bool)
-    rings = _rings(points, drawn)
-    sound = shapely.is_valid(shapely.polygons(rings)) if len(rings) else np.ones(0, dtype=bool)
-    # points that lie on one another may look like a crossing; only those rings are thinned and seen again
-    valid[drawn] = [ok or _is_simple(ring) for ok, ring in zip(sound, rings, strict=True)]
-    return valid
+def _simple(rows: Sequence[Array], drawn: Sequence[Flags]) -> list[Flags]:
+    rings = [_rings(points, own) for points, own in zip(rows, drawn, strict=True)]
+    polygons = [polygon for row in rings if len(row) for polygon in shapely.polygons(row)]
+    sound = iter(shapely.is_valid(polygons).tolist())
+    found = []
+    for row, own in zip(rings, drawn, strict=True):
+        valid = np.ones(own.shape, dtype=bool)
+        # points that lie on one another may look like a crossing; only those rings are thinned and seen again
+        valid[own] = [next(sound) or _is_simple(ring) for ring in row]
+        found.append(valid)
+    return found
 
 
 def _rings(points: Array, drawn: Flags) -> Array:
     """The points of the drawn bodies, (m, K, 2), taken to the grid."""
     rounded: Array = np.round(points[:, :, drawn] / GRID) * GRID
-    return np.ascontiguousarray(np.moveaxis(rounded, -1, 0))
+    return np.ascontiguousarray(rounded.transpose(2, 0, 1))
 
 
 def _is_simple(ring: Array) -> bool:
@@ -73,28 +79,47 @@ class Crossing:
     along: tuple[float, float]
 
 
-def crossings(outline: Path, edges: Sequence[Path], drawn: Flags) -> dict[int, Crossing]:
-    """Where the outline of each drawn body crosses itself, by its place; nothing for the others.
+@dataclass(frozen=True, slots=True)
+class Ring:
+    """An outline, the edges it is made of, and the bodies (n,) for which it is drawn."""
+
+    outline: Path
+    edges: Sequence[Path]
+    drawn: Flags
+
+
+def crossings(pieces: Sequence[Ring]) -> list[dict[int, Crossing]]:
+    """Where each outline crosses itself, by the places of the bodies drawn for which it does.
 
     All are looked at on chords. A loop may hide in a bend between two of them, and chords may cross where the
     curves only come near each other: those bodies alone are looked at closely.
     """
-    points = samples(outline)
-    doubtful = ~_simple(points, drawn) | (drawn & _sharp(points, outline.straight))
-    found = {int(body): _crossing(outline, edges, int(body)) for body in np.flatnonzero(doubtful)}
-    return {body: crossing for body, crossing in found.items() if crossing is not None}
+    rows, drawn = samples_of([piece.outline for piece in pieces]), [piece.drawn for piece in pieces]
+    found = []
+    for piece, points, simple in zip(pieces, rows, _simple(rows, drawn), strict=True):
+        doubtful = ~simple | (piece.drawn & _sharp(points, piece.outline.straight))
+        bodies: list[int] = np.flatnonzero(doubtful).tolist()
+        seen = {body: _crossing(piece.outline, piece.edges, body) for body in bodies}
+        found.append({body: crossing for body, crossing in seen.items() if crossing is not None})
+    return found
 
 
-def _sharp(points: Array, straight: Sequence[bool]) -> Flags:
+def _sharp(points: Array, straight: tuple[bool, ...]) -> Flags:
     """Whether a curved segment of an outline bends much from one chord of its samples to the next, (n,)."""
-    number = np.repeat(np.arange(len(straight)), [1 if flag else SAMPLES for flag in straight])
-    chords = np.diff(points, axis=0)
-    within = number[1:] == number[:-1]
-    before, after = chords[:-1][within], chords[1:][within]
-    sizes = norm(before), norm(after)
-    bent = dot(before, after) < SHARP * sizes[0] * sizes[1]
-    sharp: Flags = np.logical_or.reduce(bent & (sizes[0] > NEAR) & (sizes[1] > NEAR), axis=0)
+    first = _within(straight)
+    chords = points[1:] - points[:-1]
+    sizes = norm(chords)
+    before, after = sizes[first], sizes[first + 1]
+    bent = dot(chords[first], chords[first + 1]) < SHARP * before * after
+    sharp: Flags = np.logical_or.reduce(bent & (before > NEAR) & (after > NEAR), axis=0)
     return sharp
+
+
+@lru_cache(maxsize=256)
+def _within(straight: tuple[bool, ...]) -> Ints:
+    """The numbers of the chords whose next is of the same segment."""
+    number = np.repeat(np.arange(len(straight)), [1 if flag else SAMPLES for flag in straight])
+    return np.flatnonzero(number[1:] == number[:-1])
 
 
 def _crossing(outline: Path, edges: Sequence[Path], body: int) -> Crossing | None:

@@ -119,9 +119,10 @@ class Outlined:
 
 def build_pieces(pieces: Sequence[Outlined], darts: Sequence[DartPlan], figures: Figures) -> list[Built]:
     """Every piece with its darts and its cutting line. Bodies that fail at a stage are not drawn after it."""
-    shaped = [_shaped(piece, darts, figures) for piece in pieces]
-    lines = cutting_lines([piece.sewing for piece in shaped])
-    return [_allowed(piece, cutting, cusp) for piece, (cutting, cusp) in zip(shaped, lines, strict=True)]
+    if not pieces:
+        return []
+    shaped = _crossed([_shaped(piece, darts, figures) for piece in pieces])
+    return _allowed(shaped, cutting_lines([piece.sewing for piece in shaped]))
 
 
 def _shaped(piece: Outlined, darts: Sequence[DartPlan], figures: Figures) -> Shaped:
@@ -145,21 +146,45 @@ def _shaped(piece: Outlined, darts: Sequence[DartPlan], figures: Figures) -> Sha
     whole = outline.drawn & known(net.ctrl) & ~unplaced(darts, outline, figures)
     for dart in doubles:
         whole &= known(dart.sides[0].ctrl)
-    crossing = _crossing(plan, net, edges, whole)
-    for finding in (*troubles, *moved.findings, *crossing):
+    for finding in (*troubles, *moved.findings):
         if finding.severity >= Severity.FAILURE:
             whole = whole & ~finding.mask
     return Shaped(
         Sewing(plan, outline, items, widths), edges, net, moved.within, whole, moved.moves, moved.reshaped,
-        (*findings, *crossing),
+        tuple(findings),
     )  # fmt: skip
 
 
-def _allowed(shaped: Shaped, cutting: Path, cusp: Flags) -> Built:
+def _crossed(shaped: Sequence[Shaped]) -> list[Shaped]:
+    """The pieces; not whole, and with a finding, where the outline of one crosses itself."""
+    paths = [[chain([stretch.path for stretch in edge.stretches]) for edge in s.edges] for s in shaped]
+    found = clean.crossings(
+        [clean.Ring(s.net, edges, s.whole) for s, edges in zip(shaped, paths, strict=True)]
+    )
+    return [_told(s, _crossing(s, row)) if row else s for s, row in zip(shaped, found, strict=True)]
+
+
+def _told(shaped: Shaped, findings: Sequence[BodyFinding]) -> Shaped:
+    whole = shaped.whole
+    for finding in findings:
+        whole = whole & ~finding.mask
+    return replace(shaped, whole=whole, findings=(*shaped.findings, *findings))
+
+
+def _allowed(shaped: Sequence[Shaped], lines: Sequence[tuple[Path, Flags]]) -> list[Built]:
+    """The pieces with their cutting lines and the bodies (n,) for which these have a cusp."""
+    drawn = [s.whole & known(cutting.ctrl) for s, (cutting, _) in zip(shaped, lines, strict=True)]
+    simple = clean.simple([cutting for cutting, _ in lines], drawn)
+    return [
+        _built(s, cutting, own, ~sound | (cusp & own))
+        for s, (cutting, cusp), own, sound in zip(shaped, lines, drawn, simple, strict=True)
+    ]
+
+
+def _built(shaped: Shaped, cutting: Path, drawn: Flags, looped: Flags) -> Built:
     """The piece with its cutting line, rid of its loops."""
     plan = shaped.sewing.plan
-    drawn = shaped.whole & known(cutting.ctrl)
-    cleaned, notes = _cleaned(plan, cutting, cusp, drawn)
+    cleaned, notes = _cleaned(plan, cutting, looped)
     findings = (*shaped.findings, *notes, *_bent_folds(plan, shaped.edges, drawn))
     edges = _only_drawn(shaped.edges, drawn)
     return Built(
@@ -184,14 +209,13 @@ def _only_drawn(edges: Sequence[EdgeDrawn], drawn: Flags) -> tuple[EdgeDrawn, ..
     )
 
 
-def _crossing(plan: PiecePlan, net: Path, edges: Sequence[EdgeDrawn], drawn: Flags) -> list[BodyFinding]:
+def _crossing(shaped: Shaped, crossings: Mapping[int, clean.Crossing]) -> list[BodyFinding]:
     """A finding for each pair of edges that cross in some body's outline."""
-    paths = [chain([stretch.path for stretch in edge.stretches]) for edge in edges]
     pairs: dict[tuple[int, int], dict[int, tuple[float, float]]] = {}
-    for body, found in clean.crossings(net, paths, drawn).items():
+    for body, found in crossings.items():
         pairs.setdefault((found.one, found.two), {})[body] = found.along
-    names = [edge.name for edge in edges]
-    return [telling.crosses(plan, names, pair, along, drawn.shape) for pair, along in sorted(pairs.items())]
+    plan, names, shape = shaped.sewing.plan, [edge.name for edge in shaped.edges], shaped.whole.shape
+    return [telling.crosses(plan, names, pair, along, shape) for pair, along in sorted(pairs.items())]
 
 
 def _bent_folds(plan: PiecePlan, edges: Sequence[EdgeDrawn], drawn: Flags) -> list[BodyFinding]:
@@ -215,13 +239,12 @@ def _off_straight(path: Path) -> Array:
 
 
 def _cleaned(
-    plan: PiecePlan, cutting: Path, cusp: Flags, drawn: Flags
+    plan: PiecePlan, cutting: Path, looped: Flags
 ) -> tuple[dict[int, tuple[Point, ...]], list[BodyFinding]]:
     """The cutting lines that run over themselves, body by body, without their loops."""
-    bad = (~clean.simple(cutting, drawn)) | (cusp & drawn)
     rows: dict[int, tuple[Point, ...]] = {}
-    changed = np.zeros(drawn.shape)
-    for body in np.flatnonzero(bad):
+    changed = np.zeros(looped.shape)
+    for body in np.flatnonzero(looped):
         rows[int(body)], changed[body] = clean.tidied(cutting, int(body))
     noted = changed > NOTED
     return rows, [telling.tidied(plan, noted, changed)] if noted.any() else []

@@ -53,6 +53,25 @@ def samples(path: Path, curved: int = SAMPLES, ruled: int = 1) -> Array:
     return np.concatenate((curve.evaluate(path.ctrl[number], t), end(path)[None]))
 
 
+def samples_of(paths: Sequence[Path]) -> list[Array]:
+    """The `samples` of each path, worked together."""
+    whole = chain(paths)
+    number, t = _steps(whole.straight, SAMPLES, 1)
+    points, ends = curve.evaluate(whole.ctrl[number], t), whole.ctrl[:, 3]
+    rows = []
+    first = segment = 0
+    for path in paths:
+        last, segment = first + _parts(path.straight), segment + len(path.straight)
+        rows.append(np.concatenate((points[first:last], ends[segment - 1 : segment])))
+        first = last
+    return rows
+
+
+def _parts(straight: Sequence[bool]) -> int:
+    """In how many parts the samples of a path go through it."""
+    return sum([1 if flag else SAMPLES for flag in straight])
+
+
 @lru_cache(maxsize=256)
 def _steps(straight: tuple[bool, ...], curved: int, ruled: int) -> tuple[Ints, Array]:
     """The segments and the parameters in them, (K,) and (K, 1), that the samples are taken at."""
