@@ -125,6 +125,14 @@ def one_by_one(
     return asked
 
 
+def once(work: Callable[..., Answer], *about: Any) -> Answer:
+    """`work` of some figures, which within `remembering` is not done again for the same ones."""
+    memory = _NOW.get()
+    if memory is None:
+        return work(*about)
+    return memory.each(work, [about], [figures_of(about)], lambda asked: [work(*its) for its in asked])[0]
+
+
 def figures_of(value: Any) -> Hashable:
     """All the figures of a thing, to the bit: arrays, and what is made of them."""
     kind = type(value)

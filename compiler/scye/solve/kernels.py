@@ -16,6 +16,7 @@ import numpy as np
 
 from scye.geometry import fair, parallel, path, vector
 from scye.geometry.intersect import meet
+from scye.geometry.memory import once
 from scye.geometry.path import Circle, Guide, Line, Path
 from scye.geometry.vector import Array, Flags, row
 from scye.ir.solution import BlockReport
@@ -281,15 +282,15 @@ def polyline(points: Sequence[Array]) -> Path:
 
 
 def curve(points: Sequence[Array], goings: Sequence[Array | None], fulness: Any) -> Path:
-    return fair.fair_curve(points, goings, 1.0 if fulness is None else row(fulness))
+    return once(fair.fair_curve, points, goings, row(1.0 if fulness is None else fulness))
 
 
 def curve_of_length(points: Sequence[Array], goings: Sequence[Array | None], target: Any) -> Path:
-    return fair.curve_of_length(points, goings, row(target))[0]
+    return once(fair.curve_of_length, points, goings, row(target))[0]
 
 
 def arc_of_length(a: Array, b: Array, target: Any, side: Array) -> Path:
-    return fair.arc_of_length(a, b, row(target), side)[0]
+    return once(fair.arc_of_length, a, b, row(target), side)[0]
 
 
 def bow_side(a: Array, b: Array, side: Array, is_point: bool, away: bool) -> Array:
@@ -303,7 +304,8 @@ def bow_side(a: Array, b: Array, side: Array, is_point: bool, away: bool) -> Arr
 def bowed(
     a: Array, b: Array, depth: Any, sign: Array, at: Any, leaving: Array | None, arriving: Array | None
 ) -> Path:
-    return fair.bowed_curve(a, b, row(depth), sign, 0.5 if at is None else row(at), leaving, arriving)
+    share = row(0.5 if at is None else at)
+    return once(fair.bowed_curve, a, b, row(depth), sign, share, leaving, arriving)
 
 
 def bow_direction(a: Array, b: Array, sign: Array) -> Array:
@@ -457,9 +459,12 @@ def panel_edge(centre: Line, stations: Sequence[Array], offsets: Sequence[Any]) 
     so that a panel is nowhere wider than at its stations. At the first and last station the edge runs on
     straight by RUN_ON_MM.
     """
+    return once(_panel_edge, centre, stations, [row(x) for x in offsets])
+
+
+def _panel_edge(centre: Line, stations: Sequence[Array], moved: Sequence[Array]) -> Path:
     ways = [tangent_at(centre, point) for point in stations]
     squares = [vector.quarter_turn(way) for way in ways]
-    moved = [row(x) for x in offsets]
     points = [p - square * x for p, square, x in zip(stations, squares, moved, strict=True)]
     if len(points) == 1:
         lone = path.polyline([points[0] - ways[0] * 0.5, points[0] + ways[0] * 0.5])
