@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
-from itertools import accumulate
+from itertools import accumulate, islice
 
 import numpy as np
 
@@ -15,7 +15,7 @@ from scye.assemble.strokes import chain, samples, straight
 from scye.geometry import curve
 from scye.geometry.area import signed_area
 from scye.geometry.intersect import Meets, meet_all
-from scye.geometry.memory import again_and_again
+from scye.geometry.memory import again_and_again, each, figures_of, of_thing
 from scye.geometry.path import Circle, Guide, Line, Path, end, nearest, part, reverse, segment_lengths, start
 from scye.geometry.vector import Array, Flags, Ints, cos, norm, quiet, rows_of, sin, vec
 from scye.ir.assembly import BodyFinding
@@ -61,27 +61,41 @@ class Outline:
 
 @dataclass(frozen=True, slots=True)
 class Joint:
-    """Two neighbouring lines of a boundary, and what is known of where they meet before they are crossed."""
+    """Two neighbouring lines of a boundary, and where they are said to meet; the nodes these come from."""
 
     a: Line
     b: Line
     named: Array | None
-    shared: Candidates
     lens: int | None  # for a piece of two lines alone, which of its two corners
+    refs: tuple[Ref, ...]
 
 
 def trim_all(plans: Sequence[PiecePlan], figures: Figures) -> list[Outline]:
-    """The outline of every piece (see `trim`). The lines of all of them are crossed together, save those that
-    need not be crossed to know where they meet."""
+    """The outline of every piece (see `trim`)."""
+    values, bodies = figures.solution.values, figures.bodies.tobytes()
+
+    def lines_of(joint: Joint) -> Hashable:
+        return bodies, joint.lens, *[(ref, of_thing(values[ref], figures_of)) for ref in joint.refs]
+
     with quiet(all="ignore"):
-        rows = [[(joint, _uncrossed(joint)) for joint in _joints(plan, figures)] for plan in plans]
-        asked = [joint for row in rows for joint, corner in row if corner is None]
-        meets = iter(meet_all([(joint.a, joint.b) for joint in asked]))
-        corners = [
-            [_crossed(joint, next(meets)) if corner is None else corner for joint, corner in row]
-            for row in rows
+        rows = [_joints(plan, figures) for plan in plans]
+        joints = [joint for row in rows for joint in row]
+        corners = iter(each("corners of outlines", joints, lines_of, _corners))
+        return [
+            trim(plan, list(islice(corners, len(row))), figures)
+            for plan, row in zip(plans, rows, strict=True)
         ]
-        return [trim(plan, own, figures) for plan, own in zip(plans, corners, strict=True)]
+
+
+def _corners(joints: Sequence[Joint]) -> list[Corner]:
+    """Where lines meet. All are crossed together, save those that need not be crossed to know it."""
+    shared = [_common_ends(joint.a, joint.b) for joint in joints]
+    known = [_uncrossed(joint, ends) for joint, ends in zip(joints, shared, strict=True)]
+    meets = iter(meet_all([(j.a, j.b) for j, corner in zip(joints, known, strict=True) if corner is None]))
+    return [
+        _crossed(joint, next(meets), ends) if corner is None else corner
+        for joint, ends, corner in zip(joints, shared, known, strict=True)
+    ]
 
 
 def trim(plan: PiecePlan, corners: Sequence[Corner], figures: Figures) -> Outline:
@@ -129,21 +143,26 @@ def _joints(plan: PiecePlan, figures: Figures) -> list[Joint]:
     lines = [figures.line(b.line) for b in plan.boundary]
     joints = []
     for i, boundary in enumerate(plan.boundary):
-        named = None if boundary.meets_next_at is None else figures.point(boundary.meets_next_at)
-        lens = i if len(lines) == 2 and named is None else None
-        a, b = (lines[0], lines[1]) if lens is not None else (lines[i], lines[(i + 1) % len(lines)])
-        joints.append(Joint(a, b, named, _common_ends(a, b), lens))
+        at = boundary.meets_next_at
+        lens = i if len(lines) == 2 and at is None else None
+        first, second = (0, 1) if lens is not None else (i, (i + 1) % len(lines))
+        refs = plan.boundary[first].line, plan.boundary[second].line
+        joints.append(
+            Joint(lines[first], lines[second], None, lens, refs)
+            if at is None
+            else Joint(lines[first], lines[second], figures.point(at), lens, (*refs, at))
+        )
     return joints
 
 
-def _uncrossed(joint: Joint) -> Corner | None:
+def _uncrossed(joint: Joint, shared: Candidates) -> Corner | None:
     """Where a line meets the next if for every body they share one end, or a named point lies on both."""
     if joint.lens is not None:
         return None
     if joint.named is not None:
         return _touching(joint.a, joint.b, joint.named)
-    by_end = np.isfinite(joint.shared[0]).sum(axis=0) == 1
-    return Corner(*_nth(joint.shared, 0), ~by_end, ~by_end) if by_end.all() else None
+    by_end = np.isfinite(shared[0]).sum(axis=0) == 1
+    return Corner(*_nth(shared, 0), ~by_end, ~by_end) if by_end.all() else None
 
 
 def _touching(a: Line, b: Line, named: Array) -> Corner | None:
@@ -155,9 +174,9 @@ def _touching(a: Line, b: Line, named: Array) -> Corner | None:
     return Corner(u, v, point, lies & ~lies, lies & ~lies)
 
 
-def _crossed(joint: Joint, found: Meets) -> Corner:
+def _crossed(joint: Joint, found: Meets, shared: Candidates) -> Corner:
     """Where a line meets the next: once, at the ends they share, or nearest to a named point."""
-    a, b, shared = joint.a, joint.b, joint.shared
+    a, b = joint.a, joint.b
     met = (found.u, found.v, found.point)
     if joint.lens is not None:
         return _lens_corner(a, b, joint.lens, found)
