@@ -38,6 +38,14 @@ def test_it_stops_cleanly_with_pages_open(tmp_path):
     assert sorted(p.name for p in YOKED.parent.iterdir()) == before
 
 
+@pytest.mark.parametrize("time", range(5))
+def test_it_stops_cleanly_as_soon_as_its_address_is_said(time):
+    with serving(YOKED, "--body", CARDS / "wren.yaml") as page:
+        code, said = page.stop()
+    assert code == 0
+    assert said.splitlines() == ["Ctrl-C here stops it", "", "stopped"]
+
+
 def test_a_port_in_use_is_said(capsys):
     with socket.socket() as other:
         other.bind(("127.0.0.1", 0))

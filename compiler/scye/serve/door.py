@@ -6,9 +6,10 @@ import asyncio
 import errno
 import logging
 import secrets
+import signal
 import socket
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 
 import h11
 import uvicorn
@@ -72,10 +73,21 @@ def show_page(desk: Desk, port: int, opened: Callable[[str], None]) -> PortTaken
         key = secrets.token_urlsafe(16)
         site = Site(desk, key, [f"{name}:{found}" for name in NAMES])
         server = _server(site)
-        opened(f"http://{LOOPBACK}:{found}/{key}/")
-        with suppress(KeyboardInterrupt):  # how it is meant to be stopped
+        with _stopped_by_ctrl_c(server):
+            opened(f"http://{LOOPBACK}:{found}/{key}/")
             server.run(sockets=[listening])
     return None
+
+
+@contextmanager
+def _stopped_by_ctrl_c(server: uvicorn.Server) -> Iterator[None]:
+    """Ctrl-C asks the server to end, from before its address is told: one that came while it was still
+    beginning would otherwise be an error, or be lost."""
+    before = signal.signal(signal.SIGINT, server.handle_exit)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 def _listen(port: int) -> socket.socket | PortTaken:
