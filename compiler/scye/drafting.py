@@ -164,10 +164,8 @@ class Recall:
 def solved(compiled: Compiled, orders: Sequence[Order], recall: Recall | None = None) -> Solution:
     """The draft of several orders at once. A doubted measure is nothing, so that what uses it is held."""
     ruled = {taking.measure: taking.otherwise is not None for taking, _ in compiled.takings}
-    measures = {
-        name: np.array([_reading(asked, name, has_rule) for asked in orders])
-        for name, has_rule in ruled.items()
-    }
+    rows = [_readings(asked, ruled) for asked in orders]
+    measures = {name: np.array([row[name] for row in rows]) for name in ruled}
     names = [name for name, _ in orders[0].settled.amounts]
     amounts = [dict(asked.settled.amounts) for asked in orders]
     choices = {name: np.array([its[name] for its in amounts]) for name in names}
@@ -179,12 +177,12 @@ def solved(compiled: Compiled, orders: Sequence[Order], recall: Recall | None = 
     return solve(compiled.runnable, measures, choices, len(orders))
 
 
-def _reading(asked: Order, name: str, has_rule: bool) -> float:
-    """A measure in mm; infinite where it is doubted and a rule would stand in for it unsaid."""
-    if name in asked.doubted:
-        return np.inf if has_rule else np.nan
-    reading = side_of(asked.body.readings, name, asked.side, asked.halved)
-    return np.nan if reading is None else reading
+def _readings(asked: Order, ruled: Mapping[str, bool]) -> dict[str, float]:
+    """Measures in mm, of which some have a rule; infinite where one is doubted and its rule would stand in
+    for it unsaid."""
+    read = side_of(asked.body.readings, ruled, asked.side, asked.halved)
+    read.update({name: np.inf if ruled[name] else np.nan for name in asked.doubted if name in ruled})
+    return read
 
 
 def _correction(asked: Order, number: int) -> float:

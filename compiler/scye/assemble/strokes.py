@@ -49,15 +49,34 @@ def with_length(path: Path) -> Path:
 
 def samples(path: Path, curved: int = SAMPLES, ruled: int = 1) -> Array:
     """Points along a path (K, 2, n): each segment in `curved` parts, or `ruled` if it is straight."""
-    number, t = _steps(path.straight, curved, ruled)
-    return np.concatenate((curve.evaluate(path.ctrl[number], t), end(path)[None]))
+    return np.concatenate((_looked_at(path, curved, ruled), end(path)[None]))
+
+
+def _looked_at(path: Path, curved: int, ruled: int) -> Array:
+    """The samples of a path but for its end."""
+    steps = _steps(path.straight, curved, ruled)
+    if not any(path.straight) or ruled == curved:
+        return _in_parts(path.ctrl, curved)
+    points = np.empty((steps.count, *path.ctrl.shape[2:]))
+    points[steps.ruled] = _in_parts(path.ctrl[steps.straight], ruled)
+    if len(steps.curved):
+        points[steps.curved] = _in_parts(path.ctrl[~steps.straight], curved)
+    return points
+
+
+def _in_parts(ctrl: Array, parts: int) -> Array:
+    """The beginnings (S parts, 2, n) of equally many parts of each cubic (S, 4, 2, n)."""
+    if parts == 1:
+        beginnings: Array = ctrl[:, 0]
+        return beginnings
+    points = curve.evaluate(ctrl[:, None], np.arange(parts)[:, None] / parts)
+    return points.reshape(-1, *points.shape[2:])
 
 
 def samples_of(paths: Sequence[Path]) -> list[Array]:
     """The `samples` of each path, worked together."""
     whole = chain(paths)
-    number, t = _steps(whole.straight, SAMPLES, 1)
-    points, ends = curve.evaluate(whole.ctrl[number], t), whole.ctrl[:, 3]
+    points, ends = _looked_at(whole, SAMPLES, 1), whole.ctrl[:, 3]
     rows = []
     first = segment = 0
     for path in paths:
@@ -72,12 +91,22 @@ def _parts(straight: Sequence[bool]) -> int:
     return sum([1 if flag else SAMPLES for flag in straight])
 
 
+@dataclass(frozen=True, slots=True)
+class _Steps:
+    """How many samples a path has but for its end; the numbers of those on straight and on curved segments,
+    and which segments (S,) are straight."""
+
+    count: int
+    ruled: Ints
+    curved: Ints
+    straight: Flags
+
+
 @lru_cache(maxsize=256)
-def _steps(straight: tuple[bool, ...], curved: int, ruled: int) -> tuple[Ints, Array]:
-    """The segments and the parameters in them, (K,) and (K, 1), that the samples are taken at."""
-    steps = [ruled if flag else curved for flag in straight]
-    number = np.repeat(np.arange(len(steps)), steps)
-    return number, np.concatenate([np.arange(count) / count for count in steps])[:, None]
+def _steps(straight: tuple[bool, ...], curved: int, ruled: int) -> _Steps:
+    flags = np.array(straight)
+    on_straight = np.repeat(flags, np.where(flags, ruled, curved))
+    return _Steps(len(on_straight), np.flatnonzero(on_straight), np.flatnonzero(~on_straight), flags)
 
 
 @lru_cache(maxsize=256)

@@ -34,14 +34,18 @@ HasTape = Callable[[str], bool]
 
 def figure(node: e.Node, value: float, display: DisplayUnit) -> str:
     """An amount as it is printed."""
-    if node.kind is Kind.PERCENT:
+    kind = node.kind
+    if kind is Kind.LENGTH:  # as most are
+        return show_value(value, "mm", display)
+    if kind is Kind.PERCENT:
         return f"{value * 100:g}%"
-    return show_value(value, UNIT_TAGS.get(node.kind, ""), display)
+    return show_value(value, UNIT_TAGS.get(kind, ""), display)
 
 
 def number_at(solution: Solution, ref: e.Ref, body: int) -> float:
     values = solution.values[ref]
-    return float(values[body if values.shape[-1] > 1 else 0])
+    number: float = values.item(body if len(values) > 1 else 0)
+    return number
 
 
 class Workings:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Container, Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -37,16 +38,18 @@ def two_sided(body: Body, laid: Sequence[Laid], taken: Container[str]) -> bool:
 
 
 def side_of(
-    readings: Iterable[Reading], name: str, side: Side | None, halved: Container[str]
-) -> float | None:
-    """A measure as one side is drafted by it: a half counts twice, as if the body were so on both sides."""
-    whole = None
+    readings: Iterable[Reading], names: Iterable[str], side: Side | None, halved: Container[str]
+) -> dict[str, float]:
+    """Measures as one side is drafted by them, NaN where one was not taken: a half counts twice, as if the
+    body were so on both sides."""
+    wholes: dict[str, float] = {}
+    own: dict[str, float] = {}
     for reading in readings:
-        if reading.name == name and reading.side is None:
-            whole = reading.value
-        elif reading.name == name and reading.side == side:
-            return reading.value * (2.0 if name in halved else 1.0)
-    return whole
+        if reading.side is None:
+            wholes[reading.name] = reading.value
+        elif reading.side == side:
+            own.setdefault(reading.name, reading.value * (2.0 if reading.name in halved else 1.0))
+    return {name: own.get(name, wholes.get(name, math.nan)) for name in names}
 
 
 @dataclass(frozen=True, slots=True)

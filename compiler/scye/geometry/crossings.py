@@ -64,6 +64,11 @@ class _Row:
         # taken, so that what is of the columns side by side stays so in memory
         return _Row(self.ctrl.take(chosen, axis=-1), self.sizes[chosen], self.straight[:, chosen])
 
+    def ends(self) -> tuple[Array, Array]:
+        """The points (2, n) that the paths begin and end at."""
+        last: Array = rows_of(self.ctrl, (self.sizes - 1)[None])[0][3]
+        return self.ctrl[0, 0], last
+
     def path(self, column: int) -> Path:
         """The path of one column."""
         size = int(self.sizes[column])
@@ -193,7 +198,7 @@ def _overlap(low: Array, high: Array, other_low: Array, other_high: Array) -> Fl
 def _chord_boxes(cubic: Array) -> tuple[Array, Array]:
     """Lowest and highest x and y of each chord, (16, 2, k). A curve leaves a chord by at most |P''| h2/8."""
     at = np.arange(_CHORDS + 1)[:, None] / _CHORDS
-    point = curve.evaluate(cubic, at)
+    point = curve.Powers.of(cubic).point(at)
     bend = np.maximum(np.abs(curve.second(cubic, 0.0)), np.abs(curve.second(cubic, 1.0)))
     margin = bend / (8.0 * _CHORDS * _CHORDS) + TOUCHING
     low, high = np.minimum(point[:-1], point[1:]), np.maximum(point[:-1], point[1:])
@@ -266,18 +271,11 @@ def _padded(found: list[Found], n: int) -> Meetings:
 
 def _with_ends(a: _Row, b: _Row, inner: Meetings, reach: float) -> Meetings:
     """The crossings and the four ends that meet the other path without a crossing that means the same."""
-    u, v, point = inner
-    n = len(a.sizes)
-    both = _abreast(a, b)
-    own, other = both.pick(_columns_of(n, (0, 0, 1, 1))), both.pick(_columns_of(n, (1, 1, 0, 0)))
-    last = np.arange(4 * n) // n % 2 == 1
-    place = np.where(last, own.sizes, 0.0)
-    at, met = _ends_meet(own, other, place, np.where(last, -1.0, 1.0), np.hstack((u, u, v, v)), reach)
+    at, met = _ends_meet(a, b, inner, reach)
     rows = [inner]
-    for k in range(4):
-        its = slice(k * n, (k + 1) * n)
-        if met[its].any():
-            here, there = np.where(met[its], place[its], np.nan), at[its]
+    for k, row in enumerate((a, a, b, b)):
+        if met[k].any():
+            here, there = np.where(met[k], row.sizes if k % 2 else 0.0, np.nan), at[k]
             pair = (here, there) if k < 2 else (there, here)
             rows.append((pair[0][None], pair[1][None], a.locate(pair[0])[None]))
     u, v, point = (np.concatenate(parts) for parts in zip(*rows, strict=True))
@@ -301,30 +299,30 @@ def _filled(row: _Row, most: int) -> tuple[Array, Ints, Flags]:
     return np.concatenate((row.ctrl, none)), row.sizes, np.concatenate((row.straight, bent))
 
 
-def _columns_of(n: int, parts: tuple[int, ...]) -> Ints:
-    """The numbers of the columns of some parts, each n columns."""
-    return (np.array(parts)[:, None] * n + np.arange(n)).ravel()
-
-
-def _ends_meet(
-    own: _Row, other: _Row, place: Array, inwards: Array, crossings: Array, reach: float
-) -> tuple[Array, Flags]:
-    """Where on the other path (n,) an end of one lies, NaN where it does not; and whether it does (n,)."""
-    n = len(place)
-    tip = own.locate(place)
-    at, met = np.full(n, np.nan), np.zeros(n, dtype=np.bool_)
-    near = np.nonzero(_may_touch(tip, other.ctrl, reach))[0]
-    if not len(near):
+def _ends_meet(a: _Row, b: _Row, inner: Meetings, reach: float) -> tuple[Array, Flags]:
+    """Where on the other path (4, n) the start and end of `a` and those of `b` lie, NaN where they do not;
+    and whether they do (4, n)."""
+    n = len(a.sizes)
+    tips = np.stack((*a.ends(), *b.ends()))
+    may = np.concatenate((_may_touch(tips[:2], b.ctrl, reach), _may_touch(tips[2:], a.ctrl, reach)))
+    at, met = np.full(may.shape, np.nan), np.zeros(may.shape, dtype=np.bool_)
+    end, column = np.nonzero(may)
+    if not len(end):
         return at, met
-    there, distance = _nearest(other.pick(near), tip[:, near])
-    touches = distance <= reach
-    near, there = near[touches], there[touches]
-    if not len(near):
+    both, second = _abreast(a, b), n * (end >= 2)
+    other = both.pick(column + n - second)
+    there, distance = _nearest(other, tips[end, :, column].T)
+    touches = np.flatnonzero(distance <= reach)
+    if not len(touches):
         return at, met
-    own, other, crossings, place = own.pick(near), other.pick(near), crossings[:, near], place[near]
-    lying = _nearest(other, own.locate(place + inwards[near] * _ALONG))[1] <= _ONE_LINE
+    end, column, there = end[touches], column[touches], there[touches]
+    own, other = both.pick(column + second[touches]), other.pick(touches)
+    last = end % 2 == 1
+    place, inwards = np.where(last, own.sizes, 0.0), np.where(last, -1.0, 1.0)
+    crossings = np.where(end < 2, inner[0][:, column], inner[1][:, column])
+    lying = _nearest(other, own.locate(place + inwards * _ALONG))[1] <= _ONE_LINE
     meets = ~lying & ~_crosses_beside(own, other, place, crossings, reach)
-    at[near], met[near] = np.where(meets, there, np.nan), meets
+    at[end, column], met[end, column] = np.where(meets, there, np.nan), meets
     return at, met
 
 
@@ -346,16 +344,20 @@ def _crosses_beside(own: _Row, other: _Row, place: Array, crossings: Array, reac
     return same
 
 
-def _may_touch(point: Array, ctrl: Array, reach: float) -> Flags:
-    """Whether a point can be within reach of some segment: in its box, and near one of a few looks at it."""
+def _may_touch(ends: Array, ctrl: Array, reach: float) -> Flags:
+    """Whether ends (E, 2, n) can be within reach of some segment of paths (S, 4, 2, n): in its box, and near
+    one of a few looks at it, (E, n)."""
     low, high = ctrl.min(axis=1) - reach, ctrl.max(axis=1) + reach
-    boxed = ((low <= point) & (point <= high)).all(axis=1)
-    if not boxed.any():
-        none: Flags = boxed.any(axis=0)
-        return none
-    at = np.arange(_TOUCH_LOOKS + 1)[:, None] / _TOUCH_LOOKS
-    away = norm(curve.evaluate(ctrl[:, None], at) - point).min(axis=1)
+    boxed = ((low <= ends[:, None]) & (ends[:, None] <= high)).all(axis=2)
+    end, segment, column = np.nonzero(boxed)
+    may = np.zeros((len(ends), ends.shape[-1]), dtype=np.bool_)
+    if not len(end):
+        return may
+    cubic = _columns(ctrl, segment, column)
+    looks = curve.evaluate(cubic, np.arange(_TOUCH_LOOKS + 1)[:, None] / _TOUCH_LOOKS)
+    away = norm(looks - ends[end, :, column].T).min(axis=0)
     # between two looks the curve runs at most half of this from the nearer one
-    stride = 3.0 * norm(ctrl[:, 1:] - ctrl[:, :-1]).max(axis=1) / _TOUCH_LOOKS
-    may: Flags = (boxed & (away <= reach + 0.5 * stride)).any(axis=0)
+    stride = 3.0 * norm(cubic[1:] - cubic[:-1]).max(axis=0) / _TOUCH_LOOKS
+    near = away <= reach + 0.5 * stride
+    may[end[near], column[near]] = True
     return may

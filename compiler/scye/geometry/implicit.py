@@ -179,10 +179,11 @@ def _at(ctrl: Array, u: Array) -> Array:
 def _lies_along(ctrl: Array, other: Other) -> Flags:
     """Which segments (S, n) lie on the other line all the way."""
     on_it: Flags = np.abs(other.distance(ctrl[:, 0])) <= TOUCHING
-    if on_it.any():
-        quarters = np.arange(1, 5)[:, None, None] / 4.0
-        on_it &= (np.abs(other.distance(curve.evaluate(ctrl, quarters))) <= TOUCHING).all(axis=0)
-        on_it &= norm(ctrl[:, 3] - ctrl[:, 0]) > LYING
+    some = np.flatnonzero(on_it.any(axis=-1))
+    if len(some):
+        cubics, quarters = ctrl[some], np.arange(1, 5)[:, None, None] / 4.0
+        along = (np.abs(other.distance(curve.evaluate(cubics, quarters))) <= TOUCHING).all(axis=0)
+        on_it[some] &= along & (norm(cubics[:, 3] - cubics[:, 0]) > LYING)
     return on_it
 
 

@@ -108,17 +108,26 @@ class Garment:
 
         Where both sides are alike they are told as one.
         """
-        found = []
         shared = self._shared(edges)
+        if len(self.halves) == 1:
+            shortest = self._shortest(0, edges)
+            return None if shortest is None else (Measured("", shortest, shared),)
+        found = []
         for place, half in enumerate(self.halves):
-            lengths = [self._lengths[place].get((edge.piece, edge.edge), math.nan) for edge in edges]
-            if not all(map(math.isfinite, lengths)):
+            shortest = self._shortest(place, edges)
+            if shortest is None:
                 return None
             times = shared // len(self.halves) if shared > 1 else shared * (place == 0)
-            found.append(Measured(half.side, min(lengths), times))
+            found.append(Measured(half.side, shortest, times))
         if len({round(m.length / SAME) for m in found}) == 1:
             return (Measured("", found[0].length, sum(m.times for m in found)),)
         return tuple(m for m in found if m.times)
+
+
+    def _shortest(self, place: int, edges: tuple[EdgeAt, ...]) -> float | None:
+        """The shortest of some edges of a half; None if one was not drawn."""
+        lengths = [self._lengths[place].get((edge.piece, edge.edge), math.nan) for edge in edges]
+        return min(lengths) if all(map(math.isfinite, lengths)) else None
 
 
 def _lengths(pattern: Pattern) -> dict[tuple[str, str], float]:

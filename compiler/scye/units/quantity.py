@@ -29,6 +29,9 @@ class Kind(Enum):
     DRAWN = "method drawn"
     LIST = "list"
 
+    # A kind is itself alone; that is sooner known than by its word, and asked for by the thousand.
+    __hash__ = object.__hash__
+
 
 @dataclass(frozen=True, slots=True)
 class Unit:
