@@ -86,10 +86,10 @@ def paths_meet(a: Path, b: Path, reach: float) -> Meets:
     return _rows_meet(_even(a, n), _even(b, n), reach)
 
 
-def uneven_paths_meet(pairs: Sequence[tuple[Path, Path]], reach: float) -> Meets:
-    """`paths_meet` of several pairs for one body each, of any number of segments, side by side."""
+def uneven_paths_meet(pairs: Sequence[tuple[Path, Path]], n: int, reach: float) -> Meets:
+    """`paths_meet` of several pairs for n bodies each, of any number of segments, side by side."""
     first, second = zip(*pairs, strict=True)
-    return _rows_meet(_uneven(first), _uneven(second), reach)
+    return _rows_meet(_uneven(first, n), _uneven(second, n), reach)
 
 
 def _even(path: Path, n: int) -> _Row:
@@ -99,14 +99,15 @@ def _even(path: Path, n: int) -> _Row:
     return _Row(ctrl, np.full(n, count), straight)
 
 
-def _uneven(paths: Sequence[Path]) -> _Row:
-    sizes = np.array([len(path.straight) for path in paths])
-    ctrl = np.full((int(sizes.max()), 4, 2, len(paths)), np.nan)
-    straight = np.zeros((len(ctrl), len(paths)), dtype=np.bool_)
-    for k, path in enumerate(paths):
-        ctrl[: sizes[k], ..., k] = path.ctrl[..., 0]
-        straight[: sizes[k], k] = path.straight
-    return _Row(ctrl, sizes, straight)
+def _uneven(paths: Sequence[Path], n: int) -> _Row:
+    sizes = [len(path.straight) for path in paths]
+    ctrl = np.full((max(sizes), 4, 2, len(paths) * n), np.nan)
+    straight = np.zeros((len(ctrl), len(paths) * n), dtype=np.bool_)
+    for k, (path, size) in enumerate(zip(paths, sizes, strict=True)):
+        its = slice(k * n, (k + 1) * n)
+        ctrl[:size, ..., its] = path.ctrl
+        straight[:size, its] = np.array(path.straight)[:, None]
+    return _Row(ctrl, np.repeat(sizes, n), straight)
 
 
 def _rows_meet(a: _Row, b: _Row, reach: float) -> Meets:

@@ -15,6 +15,8 @@ from scye.geometry.memory import again_and_again, one_by_one
 from scye.geometry.path import Circle, Guide, Line, Path
 from scye.geometry.vector import Array, angle_of, cross, dot, norm, quarter_turn, quiet
 
+FEW = 48  # bodies up to which the calls cost more than the figures
+
 __all__ = ["Meets", "meet", "meet_all"]
 
 
@@ -54,7 +56,7 @@ def meet_all(pairs: Sequence[tuple[Line, Line]]) -> list[Meets]:
 
     All lines are for the same bodies. `u`, `v` and `point` may have more rows of NaN than `meet` gives.
     """
-    found = _of_one_body(pairs)
+    found = _of_few_bodies(pairs)
     rest = [number for number in range(len(pairs)) if number not in found]
     for chosen in by_make([pairs[number][0] for number in rest], [pairs[number][1] for number in rest]):
         numbers = [rest[k] for k in chosen]
@@ -67,24 +69,27 @@ def meet_all(pairs: Sequence[tuple[Line, Line]]) -> list[Meets]:
     return [found[number] for number in range(len(pairs))]
 
 
-def _of_one_body(pairs: Sequence[tuple[Line, Line]]) -> dict[int, Meets]:
-    """For one body: the meetings of all paths with paths, whatever their make, and of paths with guides
-    where that is sooner. For many bodies the time goes into the figures and not into the calls, and lines
-    that are not alike are better worked apart."""
+def _of_few_bodies(pairs: Sequence[tuple[Line, Line]]) -> dict[int, Meets]:
+    """For few bodies: the meetings of all paths with paths, whatever their make, and for one those of paths
+    with guides where that is sooner. For many bodies the time goes into the figures and not into the calls,
+    and lines that are not alike are better worked apart."""
+    n = bodies_of(*(line for pair in pairs for line in pair))
+    if n > FEW:
+        return {}
     found: dict[int, Meets] = {}
     rows: list[tuple[int, tuple[Path, Path]]] = []
     for number, pair in enumerate(pairs):
         match pair:
-            case (Path() as one, Path() as two) if bodies_of(*pair) == 1:
+            case Path() as one, Path() as two:
                 rows.append((number, (one, two)))
-            case (Path(), Guide()) | (Guide(), Path()) if bodies_of(*pair) == 1 and again_and_again():
+            case (Path(), Guide()) | (Guide(), Path()) if n == 1 and again_and_again():
                 found[number] = meet(*pair)
     if not rows:
         return found
     with quiet(all="ignore"):
-        meets = uneven_paths_meet([pair for _, pair in rows], END_REACH)
+        meets = uneven_paths_meet([pair for _, pair in rows], n, END_REACH)
     for k, (number, _) in enumerate(rows):
-        its = own(k, 1)
+        its = own(k, n)
         found[number] = Meets(meets.count[its], meets.u[:, its], meets.v[:, its], meets.point[:, :, its])
     return found
 
