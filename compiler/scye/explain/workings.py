@@ -66,14 +66,25 @@ class Workings:
         """Every named amount of one body, in the order it was written."""
         for ref, node in self._named:
             value = number_at(solution, ref, body)
+            working = self._of(ref, value, solution, body, display, has_tape)
             owner = owner_of(node, has_tape)
-            working = self.of(ref, solution, body, display, has_tape)
             yield Value(node.name, value, UNIT_TAGS[node.kind], owner, working, node.sentence)
 
     def of(self, ref: e.Ref, solution: Solution, body: int, display: DisplayUnit, has_tape: HasTape) -> str:
         """The working of one amount, ending in its figure."""
+        return self._of(ref, number_at(solution, ref, body), solution, body, display, has_tape)
+
+    def _of(
+        self,
+        ref: e.Ref,
+        value: float,
+        solution: Solution,
+        body: int,
+        display: DisplayUnit,
+        has_tape: HasTape,
+    ) -> str:
         node = self._equations.nodes[ref]
-        result = figure(node, number_at(solution, ref, body), display)
+        result = figure(node, value, display)
         match node.op:
             case e.Taken(measure=measure) if has_tape(measure):
                 return f"measured: {result}"
@@ -98,11 +109,14 @@ class Workings:
         if ref not in self._sums:
             self._sums[ref] = _sum_of(self._equations, self._equations.nodes[ref])
         written = self._sums[ref]
+        nodes = self._equations.nodes
         filled = "".join(
-            part
-            if isinstance(part, str)
-            else figure(self._equations.nodes[part], number_at(solution, part, body), display)
-            for part in written.parts
+            [
+                part
+                if isinstance(part, str)
+                else figure(nodes[part], number_at(solution, part, body), display)
+                for part in written.parts
+            ]
         )
         yield written.text
         if filled != written.text:

@@ -300,7 +300,7 @@ def _is_followed(edge: Edge) -> bool:
 def _inside(net: Stroke) -> float:
     """On which side of its stitch line a piece lies: 1 if it runs clockwise on the paper."""
     corners = [net.start, *[segment[-1] for segment in net.segments], net.start]
-    area = sum([a[0] * b[1] - b[0] * a[1] for a, b in pairwise(corners)])
+    area = sum([ax * by - bx * ay for (ax, ay), (bx, by) in pairwise(corners)])
     return 1.0 if area > 0.0 else -1.0
 
 
