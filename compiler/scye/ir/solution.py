@@ -16,7 +16,8 @@ Array = NDArray[np.float64]
 @dataclass(frozen=True, slots=True, eq=False)
 class BlockReport:
     """How a block of unknowns came out: `miss` (n,) is what is left of its conditions (mm, or the kind's own
-    unit), NaN where they could not be computed at all; `met` (n,) says whether that is nothing."""
+    unit), NaN where they could not be computed at all, and without end where other unknowns would do as well;
+    `met` (n,) says whether that is nothing."""
 
     unknowns: tuple[Ref, ...]
     met: NDArray[np.bool_]

@@ -370,15 +370,22 @@ def _unfound(ordered: e.Ordered, search: _Search, body: int, solution: Solution,
         least, most = (float(np.broadcast_to(r, (solution.count,))[body]) for r in report.reach)
         asked = nodes[block.conditions[0].residual]
         return _out_of_bounds(span, unknowns[0], asked, (low, high), (least, most), show)
+    left_open = np.isposinf(float(np.broadcast_to(report.miss, (solution.count,))[body]))
     if any(not unknown.name for unknown in unknowns):
         names = _listed([nodes[r].name for r in block.nodes if nodes[r].name])
-        said = f"{names} are made from each other in a ring, which these measures leave without an answer"
+        open_or_not = (
+            "for which any amount would do" if left_open else "which these measures leave without an answer"
+        )
+        said = f"{names} are made from each other in a ring, {open_or_not}"
         hint = "make one of them from something outside the ring"
         return d.ConditionsDisagree(span=span, name=names, said=said, hint=hint)
     names = _listed([unknown.name for unknown in unknowns])
     texts = " and ".join(f"`{c.span.text}`" for c in block.conditions)
     said = f"no {names} meet {texts}"
     hint = "see which of the conditions asks too much, or says the same as another; or widen the bounds"
+    if left_open:
+        said = f"many {names} meet {texts}"
+        hint = "one of the conditions says the same as another, or follows from it: ask something else"
     return d.ConditionsDisagree(span=span, name=names, said=said, hint=hint)
 
 

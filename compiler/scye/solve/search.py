@@ -18,6 +18,8 @@ LOOKS = 9  # places looked at between the bounds when they do not bracket a solu
 ROUNDS_ONE = 70
 ROUNDS_MANY = 60
 MET = 1e-6  # what may be left of a condition: mm, or radians or plain numbers
+OPEN = 1e-6  # how slight the weakest condition may be beside the strongest before unknowns are left open
+FLAT = 1e-8  # a slope of less is none, but what is lost in reckoning it
 START = 100.0  # first guess for a ring of definitions, in its own unit
 
 
@@ -116,7 +118,8 @@ def _next_share(
 def several(
     residuals: Residuals, lows: Sequence[Array | None], highs: Sequence[Array | None], count: int
 ) -> tuple[list[Array], Array]:
-    """Unknowns that meet as many conditions together; returns them and what is left (n,), NaN if hopeless.
+    """Unknowns that meet as many conditions together; returns them and what is left (n,): NaN if hopeless,
+    and without end where others would meet the conditions as well, since one says the same as another.
 
     Levenberg (1944) and Marquardt (1963) with a Jacobian by small steps, from the middle of the bounds and,
     where that fails, from two other places between them.
@@ -131,7 +134,27 @@ def several(
         left = np.where(better, miss, left)
         if (left <= MET).all():
             break
-    return best, np.where(np.isinf(left), np.nan, left)
+    left = np.where(np.isinf(left), np.nan, left)
+    return best, np.where(_left_open(residuals, best, left <= MET, count), np.inf, left)
+
+
+def _left_open(residuals: Residuals, found: list[Array], met: Flags, count: int) -> Flags:
+    """For which bodies the unknowns could move and still meet the conditions.
+
+    The slopes of the conditions are then those of fewer conditions. They are compared without their units:
+    each condition, and each unknown, by its own steepest slope.
+    """
+    if not met.any():
+        return met
+    at = [np.where(met, x, 0.0) for x in found]
+    slopes = _jacobian(residuals, at, [_full(x, count) for x in residuals(at)], count)
+    slopes[~met] = np.eye(len(found))
+    slopes[np.abs(slopes) <= FLAT] = 0.0
+    for axis in (2, 1):
+        steepest = np.abs(slopes).max(axis=axis, keepdims=True)
+        slopes = slopes / np.where(steepest > 0.0, steepest, 1.0)
+    weights = np.linalg.svd(slopes, compute_uv=False)
+    return np.asarray(weights[:, -1] <= OPEN * weights[:, 0])
 
 
 def _start(low: Array | None, high: Array | None, share: float, count: int) -> Array:

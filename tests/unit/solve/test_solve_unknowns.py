@@ -122,6 +122,47 @@ def test_a_ring_without_an_answer_names_what_is_in_it():
     assert "`b`" in reason[2]
 
 
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a = b / 4\nb = a * 4\n",
+        "a = b + 1 in\nb = a - 1 in\n",
+        "a = b + c\nb = c * 2\nc = a / 3\n",
+        "a = b * 1.1 + 0.3 in\nb = (a - 0.3 in) / 1.1\n",
+        "find a from 0 in to 9 in, b from 0 in to 9 in\n  so that a + b = 4 in\n"
+        "  so that a * 2 + b * 2 = 8 in\n",
+        # the unit in which a thing is asked makes no difference
+        "find a from 0 in to 9 in, b from 0 in to 9 in\n  so that a + b = 4 in\n"
+        "  so that a * 0.001 + b * 0.001 = 0.004 in\n",
+    ],
+)
+def test_unknowns_that_are_left_open_are_not_made_up(text: str):
+    made = drafted(text)
+    (reason,) = made.reasons()
+    assert reason[1] == "E605"
+    assert "any amount would do" in reason[2] or reason[2].startswith("many `a` and `b` meet")
+    assert math.isnan(float(made.value("a")[0]))
+
+
+def test_conditions_that_differ_slightly_leave_nothing_open():
+    made = drafted(
+        "find a from 0 in to 9 in, b from 0 in to 9 in\n  so that a + b = 4 in\n"
+        "  so that a * 1.001 + b = 4.002 in\n"
+    )
+    assert made.inches("a") == pytest.approx([2.0], abs=1e-3)
+
+
+def test_a_body_whose_unknowns_are_left_open_changes_no_other():
+    text = (
+        "needs waist, hip\nfind a from 0 in to 40 in, b from 0 in to 40 in\n"
+        "  so that a + b = hip\n  so that a + b * (waist / 28 in) = hip\n"
+    )
+    alone = drafted(text, {"waist": 30, "hip": 38})
+    several = drafted(text, {"waist": [28, 30], "hip": [38, 38]})
+    assert math.isnan(float(several.value("a")[0]))
+    assert float(several.value("a")[1]) == float(alone.value("a")[0])
+
+
 # --- nothing fits -----------------------------------------------------------------------------------
 
 
