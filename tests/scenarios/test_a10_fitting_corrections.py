@@ -136,7 +136,10 @@ def test_the_front_yoke_is_opened_out_and_the_others_are_right_and_left(later: P
         "Right side front", "Left side front", "Right back", "Left back", "Front yoke", "Right back yoke",
         "Left back yoke",
     ]  # fmt: skip
-    assert {c.text for p in later.pieces for c in p.cuts} == {"cut 1 single, right side up, of self, lining"}
+    assert {c.text for p in later.pieces for c in p.cuts} == {
+        "cut 1 single, right side up, of self",
+        "cut 1 single, wrong side up, of lining",
+    }
     yoke = piece(later, "front_yoke")
     assert not any(edge.on_fold for edge in yoke.edges)
     xs = [x for x, _ in flatten(yoke.cutting)]

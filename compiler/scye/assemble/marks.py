@@ -16,6 +16,7 @@ from scye.geometry.vector import Array, Flags, Ints, angle_of, dot, quarter_turn
 from scye.ir.assembly import DoubleDart, EdgeDrawn, LabelDrawn, LevelDrawn, NotchDrawn
 from scye.ir.equations import Ref
 from scye.ir.plan import CutPlan, NotchPlan, PiecePlan
+from scye.units.names import cut_words
 
 GRID_ACROSS, GRID_DOWN = 11, 15  # candidates for the place of the label
 ACROSS, DOWN = (np.arange(1, count + 1)[:, None] / (count + 1) for count in (GRID_ACROSS, GRID_DOWN))
@@ -232,14 +233,4 @@ def upright(direction: Array) -> Array:
 
 def cut_text(cut: CutPlan) -> str:
     """The line of the cut list: `cut 2 (a pair) of self, lining`."""
-    layers = ", ".join(cut.layers)
-    match cut.how:
-        case "pair":
-            pairs = "a pair" if cut.count == 2 else f"{cut.count // 2} pairs"
-            return f"cut {cut.count} ({pairs}) of {layers}"
-        case "fold":
-            return f"cut {cut.count} on fold of {layers}"
-        case "single":
-            return f"cut {cut.count} single, right side up, of {layers}"
-        case "plain":
-            return f"cut {cut.count} of {layers}"
+    return cut_words(cut.count, cut.how, cut.layers)

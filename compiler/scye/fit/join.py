@@ -30,7 +30,9 @@ from scye.ir.pattern import (
     ValueList,
 )
 from scye.ir.plan import CuttingPlan
+from scye.units.names import How, cut_words
 
+LINING = "lining"  # the layer that is worn with its right side to the body
 SAME = 1e-6  # mm, or the unit of a figure
 T = TypeVar("T")
 
@@ -104,7 +106,7 @@ class _Making:
 
     def _apart(self, right: Piece, left: Piece) -> Iterator[Piece]:
         """What becomes of a piece that differs: a whole one for cuts on the fold, two for pairs."""
-        folded = tuple(_single(cut, cut.count) for cut in right.cuts if cut.how == "fold")
+        folded = tuple(chain.from_iterable(_whole(cut) for cut in right.cuts if cut.how == "fold"))
         paired = tuple(cut for cut in right.cuts if cut.how != "fold" and cut.count % 2 == 0)
         once = tuple(cut for cut in right.cuts if cut.how != "fold" and cut.count % 2)
         if folded:
@@ -135,12 +137,27 @@ def _lowered(title: str) -> str:
 
 
 def _halved(cuts: Sequence[CutOrder]) -> tuple[CutOrder, ...]:
-    return tuple(_single(cut, max(1, cut.count // 2)) for cut in cuts)
+    return tuple(chain.from_iterable(_once(cut, max(1, cut.count // 2)) for cut in cuts))
 
 
-def _single(cut: CutOrder, count: int) -> CutOrder:
-    text = f"cut {count} single, right side up, of {', '.join(cut.layers)}"
-    return CutOrder(count, "single", cut.layers, text)
+def _whole(cut: CutOrder) -> tuple[CutOrder, ...]:
+    """A fold piece that was opened out. Two of it are the outside and the inside of one thing, as of a collar
+    or a yoke, and are joined with their right sides together."""
+    return (_order(cut.count, "pair", cut.layers),) if cut.count % 2 == 0 else tuple(_once(cut, cut.count))
+
+
+def _once(cut: CutOrder, count: int) -> Iterator[CutOrder]:
+    """A piece that is for one side: right side up, but for the lining, whose right side is to the body."""
+    inside = tuple(layer for layer in cut.layers if layer == LINING)
+    outside = tuple(layer for layer in cut.layers if layer != LINING)
+    if outside:
+        yield _order(count, "single", outside)
+    if inside:
+        yield _order(count, "turned", inside)
+
+
+def _order(count: int, how: How, layers: tuple[str, ...]) -> CutOrder:
+    return CutOrder(count, how, layers, cut_words(count, how, layers))
 
 
 def _numbered(pieces: Sequence[Piece]) -> tuple[Piece, ...]:

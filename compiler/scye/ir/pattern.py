@@ -13,6 +13,7 @@ from scye.ir.fitting import Rested
 from scye.ir.notions import Notion
 from scye.ir.sureness import Beside, HowSure
 from scye.source import Span
+from scye.units.names import How
 
 Point = tuple[float, float]
 
@@ -118,10 +119,10 @@ class FindingMark:
 
 @dataclass(frozen=True, slots=True)
 class CutOrder:
-    """One line of the cut list: `count` cloth pieces of each of `layers`."""
+    """One line of the cut list: `count` cloth pieces of each of `layers`; how `turned` is wrong side up."""
 
     count: int
-    how: Literal["pair", "fold", "single", "plain"]
+    how: How
     layers: tuple[str, ...]
 
     # The line as it is written on the piece: "cut 2 (a pair) of self, lining".

@@ -66,9 +66,9 @@ def _open(piece: PieceToLay, order: CutOrder, before: int) -> Iterator[Cut]:
             whole = ring if piece.fold is None else opened_out(ring, piece.fold)
             for k in range(order.count):
                 yield Cut(piece, whole, k + 1, order.count, opened=piece.fold is not None)
-        case "single" | "plain":
+        case "single" | "turned" | "plain":
             for k in range(order.count):
-                yield Cut(piece, ring, k + 1, order.count)
+                yield Cut(piece, ring, k + 1, order.count, mirrored=order.how == "turned")
 
 
 def _folded(piece: PieceToLay, order: CutOrder) -> Iterator[Cut]:
@@ -80,9 +80,9 @@ def _folded(piece: PieceToLay, order: CutOrder) -> Iterator[Cut]:
         case "fold":
             for k in range(order.count):
                 yield Cut(piece, ring, k + 1, order.count, on_fold=True, double=True)
-        case "single":
+        case "single" | "turned":
             for k in range(order.count):
-                yield Cut(piece, ring, k + 1, order.count)
+                yield Cut(piece, ring, k + 1, order.count, mirrored=order.how == "turned")
         case "plain":
             twice = order.count // 2 if order.count > 1 and _even_sided(piece, ring) else 0
             of = order.count - twice

@@ -6,18 +6,19 @@ import json
 import math
 import re
 from collections.abc import Iterator
-from typing import Any, NoReturn
+from typing import Any, NoReturn, get_args
 
 from scye.diagnostics.lay import NotAPattern, WhichBodyOfPattern
 from scye.diagnostics.model import Diagnostic, Severity
 from scye.ir.lay import Garment, PieceToLay
 from scye.ir.pattern import CutOrder, Pattern, Piece, Point, Stroke
 from scye.ir.people import DisplayUnit
+from scye.units.names import How
 
 SCHEMA = "urn:scye:pattern:1"
 FARTHEST = 100_000.0  # mm from the origin of a piece that is believed
 GRAVE = ("failure", "error")
-HOW = ("pair", "fold", "single", "plain")
+HOW: tuple[How, ...] = get_args(How)
 UNITS = ("in", "cm", "mm")
 _PATH = re.compile(r"[MLCZ]|-?[0-9]+(?:\.[0-9]+)?|[, ]")
 

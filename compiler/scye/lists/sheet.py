@@ -10,6 +10,7 @@ HOW = {
     "pair": "in pairs, mirrored",
     "fold": "on the fold",
     "single": "single, right side up",
+    "turned": "single, wrong side up",
     "plain": "alike",
 }
 

@@ -3,7 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from typing import Literal
+
+# How cloth pieces are cut by a paper: mirrored pairs, on a fold, single with the right or (turned) the wrong
+# side up, or plain copies.
+How = Literal["pair", "fold", "single", "turned", "plain"]
 
 _NUMBER = re.compile(r"\[(\d+)\]")
 _SIDE = re.compile(r"(.+)\.(left|right)")
@@ -25,3 +30,19 @@ def edge_name(name: str, among: Iterable[str]) -> str:
     base = _NUMBER.sub("", name)
     alike = [other for other in among if _NUMBER.sub("", other) == base]
     return plain_name(name if len(alike) > 1 else base)
+
+
+def cut_words(count: int, how: How, layers: Sequence[str]) -> str:
+    """A line of the cut list: `cut 2 (a pair) of self, lining`."""
+    match how:
+        case "pair":
+            said = f"{count} (a pair)" if count == 2 else f"{count} ({count // 2} pairs)"
+        case "fold":
+            said = f"{count} on fold"
+        case "single":
+            said = f"{count} single, right side up,"
+        case "turned":
+            said = f"{count} single, wrong side up,"
+        case "plain":
+            said = f"{count}"
+    return f"cut {said} of {', '.join(layers)}"

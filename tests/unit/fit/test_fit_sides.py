@@ -166,6 +166,24 @@ def test_halves_whose_folds_lie_apart_are_joined_along_the_fold(room: Workroom, 
     assert edges["right_top"].path.segments[-1][-1] == pytest.approx(edges["left_top"].path.start)
 
 
+def test_two_on_the_fold_become_a_pair_and_a_lining_is_cut_wrong_side_up(room: Workroom) -> None:
+    """Outside and inside of a collar are joined right sides together; a lining has its right side inward."""
+    both = "cut 2 of self on fold at centre_front\n  cut 1 of self, lining on fold at centre_front"
+    recipe = BOX.format(cut=both, fold="")
+    (whole,) = drafted(room, recipe, "draft: full\n", "{left: 13 1/2, right: 14 1/2}").pieces
+    assert [c.text for c in whole.cuts] == [
+        "cut 2 (a pair) of self",
+        "cut 1 single, right side up, of self",
+        "cut 1 single, wrong side up, of lining",
+    ]
+    recipe = BOX.format(cut="cut pair of self, lining", fold="\n  allow 1/2 in on centre_front")
+    for piece in drafted(room, recipe, "draft: full\n", "{left: 13 1/2, right: 14 1/2}").pieces:
+        assert [(c.count, c.how, c.layers) for c in piece.cuts] == [
+            (1, "single", ("self",)),
+            (1, "turned", ("lining",)),
+        ]
+
+
 def test_a_piece_cut_once_says_which_side_it_is_for(room: Workroom) -> None:
     pattern = drafted(room, ONCE, "draft: full\n", "{left: 13 1/2, right: 14 1/2}")
     (told,) = [f.text for f in pattern.findings if f.code == "E1212"]

@@ -41,6 +41,14 @@ def test_four_of_a_pair_are_two_of_each_hand(table: Table):
     assert Counter(p.mirrored for p in lay.stretches[0].placements) == {False: 2, True: 2}
 
 
+@pytest.mark.parametrize("folded", [False, True])
+def test_what_is_cut_wrong_side_up_lies_face_down_on_one_layer(folded: bool):
+    (cut,) = cut_list((piece("front", 300, 200, "turned", slant=50),), "self", folded).single
+    assert (cut.mirrored, cut.double) == (True, False)
+    (cut,) = cut_list((piece("front", 300, 200, "single", slant=50),), "self", folded).single
+    assert (cut.mirrored, cut.double) == (False, False)
+
+
 def test_without_nap_pieces_are_turned_where_that_saves_cloth(table: Table):
     """Two wedges head to tail fill a rectangle; heads one way they can't."""
     wedge = piece("godet", 600, 300, "plain", 2, slant=300)
