@@ -28,20 +28,20 @@ def strokes_of(asked: Sequence[Asked], bodies: Ints) -> list[list[Stroke]]:
     ctrl = _taken_together([path.ctrl for paths, _ in asked for path in paths], bodies)
     sizes = [sum([len(path.ctrl) for path in paths]) for paths, _ in asked]
     closed = [is_closed for _, is_closed in asked]
-    sorts = _sorts(ctrl)
-    points = ctrl.transpose(3, 2, 0, 1).reshape(len(bodies), 2, -1).tolist()
+    points = ctrl.transpose(3, 2, 0, 1).reshape(len(bodies), 2, -1)
     rows: list[list[Stroke]] = [[] for _ in points]
-    for ways, alike in _ways(ctrl, sorts, points, sizes, closed):
-        for i in alike:
-            at = tuple(zip(*points[i], strict=True))
+    for walk, alike in _walks(ctrl, _sorts(ctrl), points, sizes, closed):
+        # of all the control points only those that are drawn are made plain figures
+        for i, (x, y) in zip(alike, points[alike][:, :, walk.drawn].tolist(), strict=True):
+            at = tuple(zip(x, y, strict=True))
             rows[i] = [
-                Stroke(at[first], tuple([at[a:b] for a, b in spans]), is_) for first, spans, is_ in ways
+                Stroke(at[first], tuple([at[a:b] for a, b in spans]), is_) for first, spans, is_ in walk.ways
             ]
     return [list(its) for its in zip(*rows, strict=True)]
 
 
-# How a stroke is drawn, by numbers of control points: where it begins, the points of each segment from one
-# number up to another, and whether it is closed.
+# How a stroke is drawn, by the points that are drawn: where it begins, those of each segment from one up to
+# another, and whether it is closed.
 _Way = tuple[int, list[tuple[int, int]], bool]
 
 
@@ -57,29 +57,31 @@ def _sorts(ctrl: Array) -> NDArray[np.int8]:
 
 @dataclass(frozen=True, slots=True)
 class _Walk:
-    """Strokes as one body has them: `ways`; and for each step of the pen, by numbers of control points, where
-    it stood (`pens`), where it was to go on (`starts`), and whether that was apart (`gaps`)."""
+    """Strokes as one body has them: `ways`; the numbers of the control points that are `drawn`; and for each
+    step of the pen, by numbers of control points, where it stood (`pens`), where it was to go on (`starts`),
+    and whether that was apart (`gaps`)."""
 
     ways: list[_Way]
+    drawn: list[int]
     pens: list[int]
     starts: list[int]
     gaps: list[bool]
 
 
-def _ways(
+def _walks(
     ctrl: Array,
     sorts: NDArray[np.int8],
-    points: list[list[list[float]]],
+    points: Array,
     sizes: Sequence[int],
     closed: Sequence[bool],
-) -> Iterator[tuple[list[_Way], list[int]]]:
+) -> Iterator[tuple[_Walk, list[int]]]:
     """How the strokes are drawn, and which bodies have them so; every body once."""
     left = list(range(len(points)))
     while left:
-        x, y = points[left[0]]
+        x, y = points[left[0]].tolist()
         walk = _walked(x, y, sorts[:, left[0]].tolist(), sizes, closed)
         alike = [left[0]] if len(left) == 1 else _drawn_so(ctrl, sorts, walk, left)
-        yield walk.ways, alike
+        yield walk, alike
         left = [i for i in left if i not in set(alike)] if len(alike) < len(left) else []
 
 
@@ -96,10 +98,13 @@ def _walked(
     x: Sequence[float], y: Sequence[float], sorts: Sequence[int], sizes: Sequence[int], closed: Sequence[bool]
 ) -> _Walk:
     """The strokes of one body, gone along with a pen."""
-    walk = _Walk([], [], [], [])
+    walk = _Walk([], [], [], [], [])
+    drawn = walk.drawn
     end = 0
     for size, is_closed in zip(sizes, closed, strict=True):
         first = pen = 4 * end
+        begun = len(drawn)
+        drawn.append(first)
         begin, end = end, end + size
         spans: list[tuple[int, int]] = []
         for number in range(begin, end + is_closed):
@@ -111,11 +116,14 @@ def _walked(
             walk.gaps.append(gap)
             if gap:
                 pen = start
-                spans.append((pen, pen + 1))
+                spans.append((len(drawn), len(drawn) + 1))
+                drawn.append(pen)
             if number < end and sorts[number]:
                 pen = start + 3
-                spans.append((pen, pen + 1) if sorts[number] == _STRAIGHT else (start + 1, start + 4))
-        walk.ways.append((first, spans, is_closed))
+                at = len(drawn)
+                drawn += (pen,) if sorts[number] == _STRAIGHT else (start + 1, start + 2, pen)
+                spans.append((at, len(drawn)))
+        walk.ways.append((begun, spans, is_closed))
     return walk
 
 
