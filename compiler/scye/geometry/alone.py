@@ -8,7 +8,8 @@ to it. Every line is for one body (n = 1). mm; x right, y down.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from math import copysign, floor, inf, isfinite, isnan, nan, sqrt
+from itertools import pairwise
+from math import ceil, copysign, floor, inf, isfinite, isnan, nan, sqrt
 
 import numpy as np
 
@@ -130,7 +131,7 @@ def _inner(heights: Sequence[Sequence[float]], lying: Sequence[bool]) -> list[fl
     looked = []
     for s, own in enumerate(heights):
         # a cubic does not leave its control points, so that one wholly to one side is not met
-        if not lying[s] and not (min(own) > TOUCHING or max(own) < -TOUCHING):
+        if not _to_one_side(*own) and not lying[s]:
             powers = _powers(*own)
             at = (0.0, *_extremes(powers), 1.0)
             looked.append((s, powers, at, [_height(powers, t) for t in at]))
@@ -145,6 +146,12 @@ def _inner(heights: Sequence[Sequence[float]], lying: Sequence[bool]) -> list[fl
             if abs(values[k]) <= TOUCHING and at[k] < 1.0 and not beside:
                 touches.append(s + at[k])
     return crossings + touches
+
+
+def _to_one_side(a: float, b: float, c: float, d: float) -> bool:
+    if a > TOUCHING:
+        return b > TOUCHING and c > TOUCHING and d > TOUCHING
+    return a < -TOUCHING and b < -TOUCHING and c < -TOUCHING and d < -TOUCHING
 
 
 def _extremes(own: Powers) -> tuple[float, float]:
@@ -170,13 +177,12 @@ def _crossing(own: Powers, low: float, high: float, change: float) -> float:
 
 
 def _joints(heights: Sequence[Sequence[float]], lying: Sequence[bool]) -> list[float]:
-    found = []
-    for s in range(1, len(heights)):
-        before, after = heights[s - 1][3], heights[s][0]
-        there = before * after <= 0.0 or (abs(before) <= TOUCHING and not isnan(after))
-        if there and not lying[s - 1] and not lying[s]:
-            found.append(float(s))
-    return found
+    there = [
+        s
+        for s, ((_, _, _, before), (after, _, _, _)) in enumerate(pairwise(heights), 1)
+        if before * after <= 0.0 or (abs(before) <= TOUCHING and not isnan(after))
+    ]
+    return [float(s) for s in there if not lying[s - 1] and not lying[s]]
 
 
 def _ends(
@@ -213,21 +219,20 @@ def part_between(ctrl: Array, low: float, high: float) -> Array:
         return ctrl + 0.0
     if isnan(low + high):
         return np.full(ctrl.shape, nan)
-    cubics: list[Cubic] = ctrl[..., 0].tolist()
-    first = last = None
-    rows = []
-    for number, cubic in enumerate(cubics):
-        if len(cubics) > 1 and low >= number + 1.0:
-            first = first or list(_locate(cubics, low))
-            rows.append([first] * 4)
-        elif len(cubics) > 1 and high <= number:
-            last = last or list(_locate(cubics, high))
-            rows.append([last] * 4)
-        elif low <= number and high >= number + 1.0 and isfinite(sum(map(sum, cubic))):
-            rows.append(cubic)
-        else:
-            rows.append(_portion(cubic, _clamped(low - number), _clamped(high - number)))
-    return np.array(rows)[..., None] + 0.0
+    size, kept = len(ctrl), ctrl.copy()
+    begin, end = 0, 1
+    if size > 1:  # what lies before and after shrinks to the cuts
+        begin, end = floor(_between_bounds(low, size)), ceil(_between_bounds(high, size))
+        if begin > 0:
+            kept[:begin] = locate(ctrl, low)
+        if end < size:
+            kept[end:] = locate(ctrl, high)
+    for number in range(begin, end):
+        if not (low <= number and high >= number + 1.0 and np.isfinite(kept[number]).all()):
+            cubic: Cubic = ctrl[number, ..., 0].tolist()
+            kept[number, ..., 0] = _portion(cubic, _clamped(low - number), _clamped(high - number))
+    kept += 0.0
+    return kept
 
 
 def locate(ctrl: Array, u: float) -> Array:
@@ -273,7 +278,11 @@ def leaving(points: Array) -> Array:
 
 
 def _clamped(t: float) -> float:
-    return min(max(t, 0.0), 1.0)
+    return _between_bounds(t, 1)
+
+
+def _between_bounds(u: float, last: int) -> float:
+    return min(max(u, 0.0), float(last))
 
 
 def _portion(cubic: Cubic, low: float, high: float) -> Cubic:
