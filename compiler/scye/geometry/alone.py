@@ -41,7 +41,11 @@ def solve_rising(function: Rates, low: float, high: float, guess: float) -> floa
             low = x
         elif value > 0.0:
             high = x
-        newton = x - value / slope if slope else nan
+        newton = x - _share(value, slope)
+        if value < 0.0 and newton > high:
+            newton = high
+        elif value > 0.0 and newton < low:
+            newton = low
         usable = (newton - low) * (high - newton) >= 0.0 and abs(newton - x) <= 0.5 * step
         better = newton if usable else 0.5 * (low + high) + 0.0 * value
         step = abs(better - x)
@@ -49,6 +53,13 @@ def solve_rising(function: Rates, low: float, high: float, guess: float) -> floa
         if not step > width * (LAST_NEWTON if usable else LAST_HALVING):
             break
     return x
+
+
+def _share(over: float, under: float) -> float:
+    """over / under, as numpy divides by nothing."""
+    if under:
+        return over / under
+    return copysign(inf, over) * copysign(1.0, under) if over > 0.0 or over < 0.0 else nan
 
 
 def nearest_on_path(ctrl: Array, point: Array, samples: int) -> tuple[Array, Array]:

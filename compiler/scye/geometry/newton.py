@@ -23,8 +23,9 @@ def solve_rising(function: Function, low: Array, high: Array, guess: Array) -> A
     """The x in [low, high] where `function` (value and slope) rises through 0.
 
     All arrays have one shape (..., n), which `function` also returns. A step that would leave the bounds
-    is replaced by halving them. Where the value has one sign throughout, the answer is the bound nearest
-    to a root. NaN where the guess or the value is NaN.
+    stops at the bound if that is near, as it is for a root at an end; else the bounds are halved. Where the
+    value has one sign throughout, the answer is the bound nearest to a root. NaN where the guess or the value
+    is NaN.
     """
     x = guess
     low, high = low + 0.0 * guess, high + 0.0 * guess
@@ -32,8 +33,10 @@ def solve_rising(function: Function, low: Array, high: Array, guess: Array) -> A
     moving = width == width
     for _ in range(MOST_STEPS):
         value, slope = function(x)
-        low, high = np.where(value < 0.0, x, low), np.where(value > 0.0, x, high)
+        below, above = value < 0.0, value > 0.0
+        low, high = np.where(below, x, low), np.where(above, x, high)
         newton = x - value / slope
+        newton = np.where(below & (newton > high), high, np.where(above & (newton < low), low, newton))
         # a Newton step must stay inside and at least halve the step before, or the bounds are halved
         usable = ((newton - low) * (high - newton) >= 0.0) & (np.abs(newton - x) <= 0.5 * step)
         better = np.where(usable, newton, 0.5 * (low + high) + 0.0 * value)

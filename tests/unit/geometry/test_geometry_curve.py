@@ -94,6 +94,19 @@ def test_newton_stops_at_a_bound_where_there_is_no_root() -> None:
     assert np.isnan(solve_rising(above, np.zeros(1), np.ones(1), np.full(1, np.nan)))[0]
 
 
+@pytest.mark.parametrize("root", [0.0, -1e-17, 1.0, 1.0 + 1e-15, -1.0, 3.0])
+def test_a_root_at_a_bound_or_beyond_it_is_soon_known(root: float) -> None:
+    asked = []
+
+    def rising(x: Array) -> tuple[Array, Array]:
+        asked.append(x)
+        return x - root, np.ones_like(x)
+
+    found = solve_rising(rising, np.zeros(1), np.ones(1), np.full(1, 0.5))
+    assert found[0] == pytest.approx(min(max(root, 0.0), 1.0), abs=1e-15)
+    assert len(asked) <= 3
+
+
 def test_a_loop_is_measured_too() -> None:
     """A cubic with a cusp, by the length of very many chords."""
     cusp = np.stack([vec(0, 0), vec(100, 100), vec(0, 100), vec(100, 0)])
