@@ -111,7 +111,12 @@ class Batch:
             across = [s for s in self.assembly.sections if s.line == line and s.draft == draft]
             return math.fsum(float(s.width[i]) * s.times for s in across)
 
-        return Half(self.rows[i].side or "", pattern, figure, girth)
+        def place(point: e.Ref) -> tuple[float, float]:
+            values = self.solution.values[point]
+            x, y = values[:, i if values.shape[-1] > 1 else 0]
+            return float(x), float(y)
+
+        return Half(self.rows[i].side or "", pattern, figure, girth, place)
 
     def with_sureness(self, pattern: Pattern, i: int) -> Pattern:
         """A row's pattern with the error bars carried to it, and the rules beside the tape."""

@@ -55,8 +55,8 @@ class Notions:
             case s.Tape():
                 return self._tape(statement, scene)
             case s.Zip(edge=edge, loses=loses):
-                words, opening = self._spoken(edge.name, scene), self._opening(statement, scene)
-                return n.ZipPlan(self._one(edge, scene), opening, amount(loses, scene), words, span)
+                words, (opening, ends) = self._spoken(edge.name, scene), self._opening(statement, scene)
+                return n.ZipPlan(self._one(edge, scene), opening, ends, amount(loses, scene), words, span)
 
     def _fastening(self, said: s.Fastening, scene: Scene) -> n.FasteningPlan:
         row = n.FasteningPlan(
@@ -109,11 +109,12 @@ class Notions:
             lace.span,
         )
 
-    def _opening(self, zipped: s.Zip, scene: Scene) -> int | None:
+    def _opening(self, zipped: s.Zip, scene: Scene) -> tuple[int | None, tuple[int, int] | None]:
         if zipped.start is None or zipped.end is None:
-            return None
+            return None, None
         line = s.AtLine(zipped.edge.span, self._line_name(zipped.edge.name, scene))
-        return self.things.amount(s.LengthOf(zipped.span, line, zipped.start, zipped.end), scene)
+        opening = self.things.amount(s.LengthOf(zipped.span, line, zipped.start, zipped.end), scene)
+        return opening, (self.things.place(zipped.start, scene), self.things.place(zipped.end, scene))
 
     def _line_name(self, name: s.Name, scene: Scene) -> s.Name:
         """The line of an edge that is named with its piece: `back.cb` is the line `cb`."""

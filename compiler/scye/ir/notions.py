@@ -103,10 +103,12 @@ class TapePlan:
 
 @dataclass(frozen=True, slots=True)
 class ZipPlan:
-    """A zip along an edge; `opening` is the length of a stretch of it, None for all of it."""
+    """A zip along an edge; `opening` is the length of a stretch of its line and `ends` are the points between
+    which that lies, None for all of the edge."""
 
     edge: EdgeAt
     opening: Ref | None
+    ends: tuple[Ref, Ref] | None
     loses: Ref
     words: str
     span: Span

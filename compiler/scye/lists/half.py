@@ -8,24 +8,27 @@ from dataclasses import dataclass
 
 from scye.ir.equations import Ref
 from scye.ir.notions import EdgeAt
-from scye.ir.pattern import Pattern
+from scye.ir.pattern import Edge, Pattern, Point, Stroke
 from scye.ir.people import DisplayUnit
 from scye.ir.plan import CuttingPlan, PiecePlan
 from scye.units.names import edge_name
 
 SAME = 1e-6  # mm
+ON_EDGE = 0.5  # mm past its end that still is the end of an edge
 ROUND_BODY = 2  # how often a piece of a pair or on a fold goes round the body
 
 
 @dataclass(frozen=True, slots=True)
 class Half:
     """A pattern of a whole body or of one side of it: `figure` answers the value of a node, `girth` what all
-    pieces of a draft come to across a line (mm), as if the other side were alike."""
+    pieces of a draft come to across a line (mm), as if the other side were alike, and `place` where a point
+    of a draft is (mm)."""
 
     side: str
     pattern: Pattern
     figure: Callable[[Ref], float]
     girth: Callable[[Ref, str], float]
+    place: Callable[[Ref], Point]
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +106,15 @@ class Garment:
     def girth(self, line: Ref, draft: str) -> float:
         return math.fsum(half.girth(line, draft) for half in self.halves) / len(self.halves)
 
+    def cut_off(self, at: EdgeAt, ends: tuple[Ref, Ref]) -> float:
+        """How much of a stretch between two points of an edge's line lies past the ends of the edge itself,
+        as where a lower neck has cut off its top (mm); of two halves the lesser."""
+        return min(
+            math.fsum(_past(edge.path, half.place(end)) for end in ends)
+            for half in self.halves
+            for edge in _edges(half.pattern, at)[:1]
+        )
+
     def along(self, edges: tuple[EdgeAt, ...]) -> tuple[Measured, ...] | None:
         """The shortest of some edges that lie on each other, on each side; None if one was not drawn.
 
@@ -128,6 +140,25 @@ class Garment:
         """The shortest of some edges of a half; None if one was not drawn."""
         lengths = [self._lengths[place].get((edge.piece, edge.edge), math.nan) for edge in edges]
         return min(lengths) if all(map(math.isfinite, lengths)) else None
+
+
+def _edges(pattern: Pattern, at: EdgeAt) -> list[Edge]:
+    pieces = [piece for piece in pattern.pieces if piece.name == at.piece]
+    return [edge for piece in pieces for edge in piece.edges if edge.name == at.edge]
+
+
+def _past(path: Stroke, point: Point) -> float:
+    """How far a point lies straight past one of a stroke's ends; nothing for one that lies along it."""
+    places = [path.start, *(p for segment in path.segments for p in segment)]
+    past = 0.0
+    for (x, y), (u, v) in ((places[0], places[1]), (places[-1], places[-2])):
+        long = math.hypot(x - u, y - v)
+        if long > SAME:
+            ahead = ((point[0] - x) * (x - u) + (point[1] - y) * (y - v)) / long
+            beside = abs((point[0] - x) * (y - v) - (point[1] - y) * (x - u)) / long
+            if ahead > ON_EDGE and beside <= ON_EDGE:
+                past = max(past, ahead)
+    return past
 
 
 def _lengths(pattern: Pattern) -> dict[tuple[str, str], float]:

@@ -229,6 +229,8 @@ class _Reckoning:
             return
         whole = max(edge.length for edge in measured)
         opening = self.garment.maybe(plan.opening, whole)
+        if plan.ends is not None:
+            opening -= self.garment.cut_off(plan.edge, plan.ends)
         where = self.garment.spoken((plan.edge,))
         if not 0.0 < opening <= whole + 0.5:
             self._no_room(plan, "a zip", where, whole)

@@ -24,6 +24,7 @@ draft body
   line side from back_top to low
   line hem from cf to low
   level middle from cf up 5 in
+  level lower_upper from cf up 11 in
 """
 FRONT = """piece front "Front"
   bounded by centre, upper, side, hem
@@ -114,6 +115,14 @@ def test_a_zip_may_close_a_part_of_an_edge(workroom: Workroom) -> None:
     said = "zip along side from back_top to (back_top down 8 in) loses 1 1/2 in"
     line = only(drafted(workroom, PAIR, said))
     assert line.text == "1 of 9 1/2 in at least, for an opening of 8 in"
+
+
+@pytest.mark.parametrize("ends", ["back_top to (back_top down 8 in)", "(low up 5 in) to back_top"])
+def test_a_zip_begins_where_its_edge_does(workroom: Workroom, ends: str) -> None:
+    """As where a variant lowers the neck, and the zip is still said from the nape."""
+    lower = PAIR.replace("upper", "lower_upper")
+    line = only(drafted(workroom, lower, f"zip along side from {ends} loses 1 1/2 in"))
+    assert line.text == "1 of 7 1/2 in at least, for an opening of 6 in"
 
 
 def test_binding_without_more_said_has_a_tenth_and_four_inches(workroom: Workroom) -> None:
