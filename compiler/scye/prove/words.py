@@ -116,7 +116,9 @@ def remedies(walk: SeamWalk, judged: SeamJudged) -> Words:
         held = float((judged.ease if part is None else part.ease)[body])
         amount, ease = show_difference(abs(over), unit), held + over
         declare = f"declare {show_difference(abs(ease), unit)} of ease"
-        if ease < 0:
+        if abs(ease) < NOTHING:
+            declare = "declare no ease"
+        elif ease < 0:
             declare = f"name {longer} first and {declare}"
         where = "" if part is None else " there"
         return (

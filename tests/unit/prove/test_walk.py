@@ -159,6 +159,12 @@ def test_where_the_whole_is_right_the_notch_is_to_be_moved_or_an_edge_walked_the
     assert found.attempt(0, "in").startswith("flatten side front's curve by 3 1/4 in")
 
 
+def test_ease_that_is_too_much_by_itself_is_not_to_be_declared_as_nothing() -> None:
+    seam = _seam({}, (_row(8.0), _row(8.0)), [(_row(0.25), None)])
+    _, (found,) = judge_seam(*seam, _tolerance(1))
+    assert found.attempt(0, "in").endswith("or declare no ease")
+
+
 def test_matches_are_taken_in_the_order_they_come() -> None:
     a = {"low": (_row(8.0, 3.0), _row(8.0, 3.0)), "high": (_row(3.0, 8.0), _row(3.0, 8.0))}
     judged, _ = judge_seam(*_seam(a, (_row(10, 10), _row(10, 10)), []), _tolerance(2))
