@@ -23,9 +23,13 @@ class LargerThanRoll(Diagnostic):
     piece: str
     size: str
     roll: str
+    room: str  # between its margins
 
     def seen(self) -> str:
-        return f"{self.piece} is larger than the roll: {self.size}, and the roll is {self.roll} wide"
+        return (
+            f"{self.piece} is larger than the roll: {self.size}, "
+            f"and one {self.roll} wide has room for {self.room} across"
+        )
 
     def attempt(self) -> str:
         return "print it on a wider roll, as with `--roll 42in`, or from the pages of home paper"

@@ -43,11 +43,9 @@ def larger_than_roll(pattern: Pattern, width: float) -> Iterator[tuple[str, Larg
         box = piece_box(piece)
         if box.width > width - 2 * MARGIN or box.height > LENGTH_ROOM:
             across, down = (show_length(mm, pattern.unit) for mm in (box.width, box.height))
-            roll = show_length(width, pattern.unit)
-            yield (
-                piece.name,
-                LargerThanRoll(span=None, piece=piece.title, size=f"{across} by {down}", roll=roll),
-            )
+            roll, room = (show_length(mm, pattern.unit) for mm in (width, width - 2 * MARGIN))
+            size = f"{across} by {down}"
+            yield piece.name, LargerThanRoll(span=None, piece=piece.title, size=size, roll=roll, room=room)
 
 
 def _by_length(ready: Sequence[Ready], width: float, room: float) -> list[tuple[Placed, ...]]:

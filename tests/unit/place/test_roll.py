@@ -60,7 +60,8 @@ def test_a_piece_larger_than_the_roll_is_told_by_its_title():
     ((name, caution),) = larger_than_roll(many(1, width=1200, height=600), 914)
     assert (name, caution.severity) == ("sheet_1", Severity.CAUTION)
     size = "47 1/4 in by 23 5/8 in"
-    assert caution.seen() == f"Cloth sheet is larger than the roll: {size}, and the roll is 36 in wide"
+    room = "one 36 in wide has room for 35 3/16 in across"
+    assert caution.seen() == f"Cloth sheet is larger than the roll: {size}, and {room}"
     assert "`--roll 42in`" in caution.attempt()
     assert list(larger_than_roll(many(1, width=1200, height=600), 1220)) == []
 
