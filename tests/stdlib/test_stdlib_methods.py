@@ -12,6 +12,7 @@ from scye.diagnostics.model import Severity
 from scye.ir import syntax as s
 from scye.ir.pattern import Pattern, Stroke
 from scye.parse.parser import parse_file
+from scye.place.outline import flatten
 from scye.source import Source
 from workroom import INCH, ROOT, Workroom
 
@@ -80,6 +81,17 @@ def test_a_flat_collar_has_no_corner_where_the_shoulders_lap(room: Workroom, bod
     # The necks of this recipe don't leave the shoulder square, so the drawn corner is more than the lap's.
     assert sharpest(neck.path) < math.radians(0.5)
     assert sharpest(outer.path) < math.radians(0.5)
+
+
+@pytest.mark.parametrize("body", NECKS)
+@pytest.mark.parametrize("lap", ["0", "1/2", "2"])
+def test_a_flat_collar_is_as_deep_all_round_as_is_said(room: Workroom, body: str, lap: str):
+    pattern = drafted(room, "three-collars", body, lap=f"{lap} in")
+    collar = next(p for p in pattern.pieces if p.name == "flat_collar")
+    neck, outer = (next(e for e in collar.edges if e.name == f"flat.{name}") for name in ("neck", "outer"))
+    beside = flatten(neck.path)
+    deep = [min(math.dist(p, q) for q in beside) for p in flatten(outer.path)]
+    assert deep == pytest.approx([2.5 * INCH] * len(deep), abs=2.0)
 
 
 def sharpest(line: Stroke) -> float:
