@@ -7,7 +7,6 @@ the same code serves one cubic and all the segments of a path together. Lengths 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -79,13 +78,11 @@ def split(cubic: Array, t: ArrayLike) -> tuple[Array, Array]:
 
 def portion(cubic: Array, t0: ArrayLike, t1: ArrayLike) -> Array:
     """The part from t0 to t1, (..., 4, 2, n), by polar forms; exactly the cubic itself for 0 and 1."""
-    low, high = _spread(t0), _spread(t1)
-    low_side = _blend(_points(cubic), low)
-    high_side = _blend(_points(cubic), high)
-    both_low, both_high = _blend(low_side, low), _blend(high_side, high)
-    mixed = _blend(low_side, high)
-    corners = ((both_low, low), (both_low, high), (mixed, high), (both_high, high))
-    return np.stack(np.broadcast_arrays(*(_between(a, b, t) for (a, b), t in corners)), axis=-3)
+    low, high = _spread(_spread(t0)), _spread(_spread(t1))
+    low_side, high_side = _blend(cubic, low), _blend(cubic, high)
+    both_low, mixed, both_high = _blend(low_side, low), _blend(low_side, high), _blend(high_side, high)
+    ends = [_blend(both_low, low), _blend(both_low, high), _blend(mixed, high), _blend(both_high, high)]
+    return np.concatenate(np.broadcast_arrays(*ends), axis=-3)
 
 
 def hodograph(cubic: Array) -> tuple[Array, Array, Array]:
@@ -221,5 +218,6 @@ def _between(a: Array, b: Array, t: Array) -> Array:
     return mixed
 
 
-def _blend(points: tuple[Array, ...], t: Array) -> tuple[Array, ...]:
-    return tuple(_between(a, b, t) for a, b in pairwise(points))
+def _blend(points: Array, t: Array) -> Array:
+    """Between each of some points (..., k, 2, n) and the next, (..., k - 1, 2, n)."""
+    return _between(points[..., :-1, :, :], points[..., 1:, :, :], t)

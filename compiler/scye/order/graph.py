@@ -53,6 +53,9 @@ def renamed(op: e.Operation, new: Mapping[e.Ref, e.Ref]) -> e.Operation:
 
 def components(count: int, follow: Callable[[int], Iterable[int]]) -> list[list[int]]:
     """Strongly connected components, each after those it depends on (Tarjan 1972, without recursion)."""
+    follows = [tuple(follow(i)) for i in range(count)]
+    if all(max(row, default=-1) < i for i, row in enumerate(follows)):  # there is nothing to find out
+        return [[i] for i in range(count)]
     index = [-1] * count
     low = [0] * count
     on_stack = [False] * count
@@ -62,7 +65,7 @@ def components(count: int, follow: Callable[[int], Iterable[int]]) -> list[list[
     for root in range(count):
         if index[root] >= 0:
             continue
-        work = [(root, iter(follow(root)))]
+        work = [(root, iter(follows[root]))]
         index[root] = low[root] = counter
         counter += 1
         stack.append(root)
@@ -81,7 +84,7 @@ def components(count: int, follow: Callable[[int], Iterable[int]]) -> list[list[
                 counter += 1
                 stack.append(child)
                 on_stack[child] = True
-                work.append((child, iter(follow(child))))
+                work.append((child, iter(follows[child])))
             elif on_stack[child]:
                 low[node] = min(low[node], index[child])
     return found

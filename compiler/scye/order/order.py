@@ -8,6 +8,7 @@ unknowns. Structure is diagnosed after Dulmage and Mendelsohn (1958).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from scye.diagnostics.conditions import NothingDecides, RingOfLines, TooManyConditions
@@ -41,7 +42,9 @@ def _open_rings(equations: e.Equations, found: list[Diagnostic]) -> e.Equations:
     conditions = list(equations.conditions)
     while not found:
         # Opening a ring may leave smaller ones within it, so they are looked for again.
-        rings = [c for c in components(len(nodes), lambda i: inputs(nodes[i].op)) if _is_ring(c, nodes)]
+        sources = [inputs(node.op) for node in nodes]
+        groups = components(len(nodes), sources.__getitem__)
+        rings = [group for group in groups if len(group) > 1 or group[0] in sources[group[0]]]
         if not rings:
             break
         for ring in rings:
@@ -72,10 +75,6 @@ def _few_enough(nodes: list[e.Node], found: list[Diagnostic]) -> None:
         found.append(TooMany(span=sought[MOST_UNKNOWNS].span, said=said, limit=limit))
 
 
-def _is_ring(component: list[int], nodes: list[e.Node]) -> bool:
-    return len(component) > 1 or component[0] in inputs(nodes[component[0]].op)
-
-
 def _tear(tear: int, ring: list[int], nodes: list[e.Node], conditions: list[e.Equality]) -> None:
     node = nodes[tear]
 
@@ -102,9 +101,10 @@ def _tear(tear: int, ring: list[int], nodes: list[e.Node], conditions: list[e.Eq
 
 def _blocks(equations: e.Equations, found: list[Diagnostic]) -> list[e.Block]:
     nodes = equations.nodes
-    sequence = [c[0] for c in components(len(nodes), lambda i: inputs(nodes[i].op))]
+    sources = [inputs(node.op) for node in nodes]
+    sequence = [group[0] for group in components(len(nodes), sources.__getitem__)]
     unknowns = [i for i, node in enumerate(nodes) if isinstance(node.op, e.Sought)]
-    depends = _unknowns_behind(sequence, nodes, unknowns)
+    depends = _unknowns_behind(sequence, sources, unknowns)
     rows = [_bits(depends[c.residual]) for c in equations.conditions]
     column_of = matching(rows, len(unknowns))
     _diagnose(equations, unknowns, rows, column_of, found)
@@ -117,8 +117,8 @@ def _blocks(equations: e.Equations, found: list[Diagnostic]) -> list[e.Block]:
         mine = [unknowns[column_of[r]] for r in group]
         mask = sum(1 << column_of[r] for r in group)
         conditions = tuple(equations.conditions[r] for r in group)
-        _before(mine, mask, conditions, nodes, depends, sequence, done, blocks)
-        needed = reached((c.residual for c in conditions), lambda i: inputs(nodes[i].op))
+        _before(mine, mask, conditions, sources, depends, sequence, done, blocks)
+        needed = reached((c.residual for c in conditions), sources.__getitem__)
         inside = tuple(i for i in sequence if i in needed and i not in done and i not in mine)
         blocks.append(e.Simultaneous(tuple(mine), conditions, inside))
         done.update(mine, inside)
@@ -132,7 +132,7 @@ def _before(
     mine: list[int],
     mask: int,
     conditions: tuple[e.Equality, ...],
-    nodes: tuple[e.Node, ...],
+    sources: Sequence[tuple[e.Ref, ...]],
     depends: list[int],
     sequence: list[int],
     done: set[int],
@@ -140,22 +140,24 @@ def _before(
 ) -> None:
     """What a block needs and which does not depend on its own unknowns is computed before it."""
     roots = [c.residual for c in conditions]
-    roots += [r for u in mine for r in inputs(nodes[u].op)]
-    needed = reached(roots, lambda i: inputs(nodes[i].op))
+    roots += [r for u in mine for r in sources[u]]
+    needed = reached(roots, sources.__getitem__)
     first = tuple(i for i in sequence if i in needed and i not in done and not depends[i] & mask)
     if first:
         blocks.append(e.Straight(first))
         done.update(first)
 
 
-def _unknowns_behind(sequence: list[int], nodes: tuple[e.Node, ...], unknowns: list[int]) -> list[int]:
+def _unknowns_behind(
+    sequence: list[int], sources: Sequence[tuple[e.Ref, ...]], unknowns: list[int]
+) -> list[int]:
     """For each node, the unknowns it depends on as bits."""
     bit = {u: 1 << i for i, u in enumerate(unknowns)}
-    depends = [0] * len(nodes)
+    depends = [0] * len(sources)
     for i in sequence:
         mask = bit.get(i, 0)
         if i not in bit:
-            for ref in inputs(nodes[i].op):
+            for ref in sources[i]:
                 mask |= depends[ref]
         depends[i] = mask
     return depends
