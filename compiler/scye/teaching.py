@@ -96,9 +96,12 @@ def _made(
     equations, solution = compiled.runnable.ordered.equations, solved(compiled, rows)
     tape = tape_of(units or bodies[0].unit)
     drawn = [
-        Drawn(equations, solution, i, tape, rounded_together(equations, solution, i, tape))
-        for i in range(len(rows))
-    ]
+        Drawn(
+            equations, solution, i, tape, rounded_together(equations, solution, i, tape),
+            frozenset(reading.name for reading in body.readings),
+        )
+        for i, body in enumerate(bodies)
+    ]  # fmt: skip
     lost = missing(drawn[0])
     if lost is not None:
         return SampleNotWhole(span=None, body=bodies[0].code, first=lost)

@@ -20,13 +20,15 @@ from scye.units.tape import show_length, spread
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Drawn:
-    """One body of a solution. `together` holds the figures of lists, which are rounded together."""
+    """One body of a solution. `together` holds the figures of lists, which are rounded together, and `taped`
+    the names of the measures that were taken of the body."""
 
     equations: e.Equations
     solution: Solution
     body: int
     tape: Tape
     together: dict[e.Ref, Figure] = field(default_factory=dict)
+    taped: frozenset[str] = frozenset()
 
     def node(self, ref: e.Ref) -> e.Node:
         return self.equations.nodes[ref]

@@ -112,13 +112,10 @@ class _Writer:
                 return f"{axis} from {called(a)} to {called(b)}", 0
             case e.AngleOf():
                 return "the angle between the two", 0
-            case e.Taken(otherwise=rule) if rule is not None and self._by_rule(ref, rule):
+            case e.Taken(measure=measure, otherwise=int(rule)) if measure not in self.drawn.taped:
                 return self._term(rule)
             case _:
                 return self.drawn.figure(ref).text, 3
-
-    def _by_rule(self, ref: e.Ref, rule: e.Ref) -> bool:
-        return self.drawn.number(ref) == self.drawn.number(rule)
 
     def _wrapped(self, ref: e.Ref, least: int) -> str:
         words, strength = self._term(ref)

@@ -61,3 +61,19 @@ def test_a_draft_that_is_not_whole_is_not_taught(tmp_path: Path, capsys: pytest.
     )
     assert run("--body", str(CARDS / "wren.yaml"), recipe=recipe, out=tmp_path / "out") == 2
     assert "E1701" in capsys.readouterr().err
+
+
+def test_a_measure_that_a_rule_would_give_as_well_is_told_as_measured(tmp_path: Path):
+    recipe = tmp_path / "belt.scye"
+    recipe.write_text(
+        'recipe "Belt"\nneeds bust, waist otherwise bust - 8 in\ndraft belt\n  begin at a\n'
+        "  mark b from a right waist\n  line edge from a to b\n"
+    )
+    told = {}
+    for name, waist in (("taken", "  waist: 28\n"), ("lacking", "")):
+        card = tmp_path / f"{name}.yaml"
+        card.write_text(f"client: heron\nunit: in\ntimes: 2\nmeasures:\n  bust: 36\n{waist}")
+        assert run("--body", str(card), recipe=recipe, out=tmp_path / name) == 0
+        rows = json.loads((tmp_path / name / "lesson.json").read_text())["measures"]
+        told[name] = [(row["working"], row["figure"]["text"]) for row in rows if row["name"] == "waist"]
+    assert told == {"taken": [("measured", "28 in")], "lacking": [("bust - 8 in", "28 in")]}
