@@ -399,10 +399,11 @@ def _lengths(path: Path) -> Array:
     chords = norm(path.ctrl[:, 3] - path.ctrl[:, 0])
     if all(path.straight):
         return chords
-    curved = curve.arc_length(path.ctrl)
     if not any(path.straight):
-        return curved
-    return np.where(np.array(path.straight)[:, None], chords, curved)
+        return curve.arc_length(path.ctrl)
+    curved = [number for number, flag in enumerate(path.straight) if not flag]
+    chords[curved] = curve.arc_length(path.ctrl[curved])
+    return chords
 
 
 def _pick(rows: Array, which: Array) -> Array:
