@@ -28,7 +28,7 @@ ROUNDED = 1e-9  # radians that an upright edge may be off by rounding
 ON_EDGE = 0.5  # mm between a notch's point and its edge
 # Where a grain line may lie beside the label, the best first, as shares of the room about it.
 ASIDE = (0.4, -0.4, 0.8, -0.8)
-CLEAR_OF_DART = 5.0  # mm between a grain line and a dart inside the piece
+CLEAR_OF_DART = 5.0  # mm between a grain line and a dart
 GRAIN_MARGIN = 20.0  # mm, or a tenth of what fits, left free at each end of the grain line
 
 
@@ -142,23 +142,43 @@ def _obstacles(edges: Sequence[EdgeDrawn], doubles: Sequence[DoubleDart]) -> Ite
 
 
 def grain_guide(
-    plan: PiecePlan, at: Array, room: Array, doubles: Sequence[DoubleDart], figures: Figures
+    plan: PiecePlan,
+    at: Array,
+    room: Array,
+    edges: Sequence[EdgeDrawn],
+    doubles: Sequence[DoubleDart],
+    figures: Figures,
 ) -> Guide:
-    """The grain of the piece beside the label, on the side where it keeps off darts inside the piece."""
+    """The grain of the piece beside the label, on the side where it keeps off the piece's darts."""
     direction = vec(0.0, 1.0) + 0.0 * at if plan.grain is None else figures.point(plan.grain)
     if plan.bias:
         direction = turn(direction, -np.pi / 4.0)
     aside = quarter_turn(unit(direction))
-    chosen = at + ASIDE[0] * room * aside
-    for share in reversed(ASIDE):
-        place = at + share * room * aside
-        clear = np.ones(place.shape[-1], dtype=bool)
-        for dart in doubles:
-            with quiet(all="ignore"):
-                off = np.abs(dot((dart.start + dart.end) / 2.0 - place, aside))
-                clear &= off > dart.intake / 2.0 + CLEAR_OF_DART
-        chosen = np.where(clear, place, chosen)
+    with quiet(all="ignore"):
+        taken = list(_taken(edges, doubles, aside))
+        chosen = at + ASIDE[0] * room * aside
+        for share in reversed(ASIDE):
+            place = at + share * room * aside
+            off = dot(place, aside)
+            clear = np.ones(off.shape, dtype=bool)
+            for low, high in taken:  # a body without the dart has NaN there, and is clear of it
+                clear &= ~((off > low - CLEAR_OF_DART) & (off < high + CLEAR_OF_DART))
+            chosen = np.where(clear, place, chosen)
     return Guide(chosen, unit(direction))
+
+
+def _taken(
+    edges: Sequence[EdgeDrawn], doubles: Sequence[DoubleDart], aside: Array
+) -> Iterator[tuple[Array, Array]]:
+    """From where to where each dart reaches in a direction, (n,) mm."""
+    for edge in edges:
+        for mouth in edge.mouths:
+            if mouth is not None:
+                reach = [dot(point, aside) for point in (mouth.start, mouth.end, mouth.point)]
+                yield np.minimum.reduce(reach), np.maximum.reduce(reach)
+    for dart in doubles:
+        middle = dot((dart.start + dart.end) / 2.0, aside)
+        yield middle - dart.intake / 2.0, middle + dart.intake / 2.0
 
 
 def grain_line(across: Crossed) -> tuple[Array, Array]:

@@ -97,7 +97,9 @@ def insides(pieces: Sequence[Built], levels: Sequence[Mapping[Ref, Guide]], figu
     for piece in pieces:
         at, room = marks.middle(piece.net, piece.edges, piece.within.doubles, figures.on_paper)
         middles.append(at)
-        grains.append(marks.grain_guide(piece.plan, at, room, piece.within.doubles, figures))
+        grains.append(
+            marks.grain_guide(piece.plan, at, room, piece.edges, piece.within.doubles, figures)
+        )
     lines = [(grain, *row.values()) for grain, row in zip(grains, levels, strict=True)]
     found = iter(
         all_crossed([(piece.net, line) for piece, row in zip(pieces, lines, strict=True) for line in row])

@@ -102,3 +102,17 @@ def test_the_grain_keeps_off_darts_inside_a_piece(tmp_path: Path, card: str) -> 
         (x, _), (x2, _) = piece.grain
         assert x == pytest.approx(x2)
         assert abs((dart.pivot[0] + dart.point[0]) / 2 - x) > dart.intake / 2 + 4.9, piece.title
+
+
+@pytest.mark.parametrize("recipe", ["skirt-block", "pencil-skirt", "trousers"])
+@pytest.mark.parametrize("card", ["wren", "plover", "knot"])
+def test_the_grain_keeps_off_darts_in_an_edge(tmp_path: Path, recipe: str, card: str) -> None:
+    pieces = Workroom(tmp_path).pattern(ROOT / "recipes" / recipe / f"{recipe}.scye", card).pieces
+    darted = [(piece, dart) for piece in pieces for dart in piece.darts]
+    assert darted
+    for piece, dart in darted:
+        (x, _), (x2, _) = piece.grain
+        assert x == pytest.approx(x2)
+        [leg] = dart.legs
+        reach = [leg.start[0], *(segment[-1][0] for segment in leg.segments)]
+        assert not min(reach) - 4.9 < x < max(reach) + 4.9, piece.title
