@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import re
 import time
 
@@ -701,9 +702,13 @@ HOSTILE = {
 @pytest.mark.parametrize(("text", "code"), HOSTILE.values(), ids=list(HOSTILE))
 def test_hostile_text_gets_a_clear_word_soon(text: str, code: str) -> None:
     faults("x = 1 in")
-    begun = time.process_time()
-    found = faults(text)
-    assert time.process_time() - begun < 1
+    gc.disable()  # a search through all that other tests have left in memory is no time of the parser's
+    try:
+        begun = time.process_time()
+        found = faults(text)
+        assert time.process_time() - begun < 1
+    finally:
+        gc.enable()
     assert code in {d.code for d in found}
     assert len(found) <= 101 + 1
 
