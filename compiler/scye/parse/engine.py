@@ -213,13 +213,13 @@ def _fault(rule: str, code: str, run: _Run) -> Fault:
         fields = {"word": word.text, "usage": RESERVED[word.text]}
         return Fault(reading.LanguageWord, word.start, word.end, fields)
     usage = run.stopped_by == "RESERVED" and KINDS & set(expected)
-    share = _share_of(words, index)
+    meant = _share_of(words, index) or _misspelt_of(rule, code, words, index)
     details: dict[str, object] = {
         "word": word.text,
         "after": after,
         "wanted": expected,
-        "near": nearest(word.text, keywords(terminals)) if word.kind == "word" and not share else None,
-        "hint": share or (_hint(word.text) if usage else _decimal_comma(words, index)),
+        "near": nearest(word.text, keywords(terminals)) if word.kind == "word" and not meant else None,
+        "hint": meant or (_hint(word.text) if usage else _decimal_comma(words, index)),
     }
     return Fault(reading.UnexpectedWord, word.start, word.end, details)
 
@@ -227,6 +227,16 @@ def _fault(rule: str, code: str, run: _Run) -> Fault:
 def _hint(word: str) -> str:
     usage = RESERVED.get(word)
     return f"`{word}` is used like this: `{usage}`." if usage else ""
+
+
+def _misspelt_of(rule: str, code: str, words: Sequence[Word], index: int) -> str:
+    """What to say of `lenght of`: the words before `of` are one with it."""
+    if words[index].text != "of" or not index:
+        return ""
+    word = words[index - 1]
+    possible = _acceptable(_run(rule, code[: word.start]).state)
+    near = nearest(word.text, [t.removesuffix("_OF").lower() for t in possible if t.endswith("_OF")])
+    return f"Did you mean `{near} of`?" if near else ""
 
 
 def _share_of(words: Sequence[Word], index: int) -> str:
