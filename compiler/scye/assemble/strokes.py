@@ -80,15 +80,10 @@ def samples_of(paths: Sequence[Path]) -> list[Array]:
     rows = []
     first = segment = 0
     for path in paths:
-        last, segment = first + _parts(path.straight), segment + len(path.straight)
+        last, segment = first + _steps(path.straight, SAMPLES, 1).count, segment + len(path.straight)
         rows.append(np.concatenate((points[first:last], ends[segment - 1 : segment])))
         first = last
     return rows
-
-
-def _parts(straight: Sequence[bool]) -> int:
-    """In how many parts the samples of a path go through it."""
-    return sum([1 if flag else SAMPLES for flag in straight])
 
 
 @dataclass(frozen=True, slots=True)
